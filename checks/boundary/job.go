@@ -1,0 +1,114 @@
+package boundary
+
+import (
+	"fmt"
+	"math/big"
+	"slices"
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/quantity"
+)
+
+// job is one job file under construction and where the measure stands in it.
+type job struct {
+	*world
+	measure  place
+	verbatim bool
+}
+
+// job builds a job to which the limit applies, with the value unless it is nil,
+// and works out the bounds as they are in it.
+func (m *Maker) job(l *limit.Compiled, u quantity.Unit, v *written) (*job, *rule, error) {
+	j := &job{world: newWorld(m.Shape, m.Functions)}
+	e := j.root
+	if l.Scope != m.Shape.Root {
+		e = j.add(l.Scope, j.root)
+	}
+	var err error
+	if j.measure.entry, j.measure.leaf, err = j.resolve(e, l.Measure); err != nil {
+		return nil, nil, err
+	}
+	if err := j.conditions(l, e); err != nil {
+		return nil, nil, err
+	}
+	constraint, unit, _ := ruleFor(l, u)
+	r, err := numbers(constraint, unit, func(path string) (*big.Rat, error) { return j.refer(e, path) })
+	if err != nil {
+		return nil, nil, err
+	}
+	if v != nil {
+		if j.verbatim, err = j.give(j.measure.entry, j.measure.leaf, *v); err != nil {
+			return nil, nil, err
+		}
+	}
+	return j, &r, j.every(l)
+}
+
+// conditions makes the limit apply: its dates, its conditions, and entries for
+// what some entry must be.
+func (j *job) conditions(l *limit.Compiled, e *entry) error {
+	if l.Selects != fact.Never {
+		day := max(l.From, l.Until)
+		if err := j.set(j.root, j.shape.Leaf("dates."+l.Selects.String()), day.String()); err != nil {
+			return err
+		}
+	}
+	if l.Source.Name != "" && !l.Source.Always {
+		j.root.many[j.shape.Leaf("rule_sets")] = []string{l.Source.Name}
+	}
+	if err := j.meet(e, l.When, j.measure); err != nil {
+		return err
+	}
+	for _, c := range l.When {
+		if c.Quantifier != "some" {
+			continue
+		}
+		if err := j.meet(j.add(j.shape.Scope(c.List), e), c.Of, j.measure); err != nil {
+			return fmt.Errorf("some %s: %w", c.List, err)
+		}
+	}
+	return nil
+}
+
+// every makes all entries of a list meet what is asked of every one; a job
+// without any meets it anyway.
+func (j *job) every(l *limit.Compiled) error {
+	for _, c := range l.When {
+		if c.Quantifier != "every" {
+			continue
+		}
+		for _, e := range slices.Clone(j.entries) {
+			if e.scope != j.shape.Scope(c.List) {
+				continue
+			}
+			if err := j.meet(e, c.Of, j.measure); err != nil {
+				return fmt.Errorf("every %s: %w", c.List, err)
+			}
+		}
+	}
+	return nil
+}
+
+// expected works out how the value must come out.
+func expected(l *limit.Compiled, j *job, r *rule, x *big.Rat) (judge.Kind, error) {
+	for _, c := range byFact(l.When) {
+		if c.Fact != l.Measure {
+			continue
+		}
+		own, err := numbers(*c.Is, j.measure.leaf.Of, func(path string) (*big.Rat, error) {
+			return nil, fmt.Errorf("a condition on the measure itself may not refer to %s here", path)
+		})
+		if err != nil {
+			return 0, err
+		}
+		if !own.accepts(x) {
+			return judge.NotApplicable, nil
+		}
+	}
+	if r.accepts(x) {
+		return judge.Within, nil
+	}
+	return judge.Outside, nil
+}

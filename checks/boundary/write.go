@@ -1,0 +1,126 @@
+package boundary
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"witnessmark.example/checks/fact"
+)
+
+// node is one part of a mapping under construction.
+type node struct {
+	name  string
+	value string // of a leaf
+	parts []*node
+	items []*node // of a list: mappings
+}
+
+// at returns the part a dotted path leads to, and makes it.
+func (n *node) at(path string) *node {
+	for _, name := range strings.Split(path, ".") {
+		i := slices.IndexFunc(n.parts, func(p *node) bool { return p.name == name })
+		if i < 0 {
+			n.parts = append(n.parts, &node{name: name})
+			i = len(n.parts) - 1
+		}
+		n = n.parts[i]
+	}
+	return n
+}
+
+// jobFile writes the job. products names each product for its links.
+func (w *world) jobFile(products map[*entry]string) string {
+	var b strings.Builder
+	w.tree(w.root, products).yaml(&b, "", "")
+	return b.String()
+}
+
+func (w *world) tree(e *entry, products map[*entry]string) *node {
+	out := &node{}
+	for _, l := range e.scope.Leaves {
+		if value, ok := w.value(e, l, products); ok {
+			out.at(l.Inside()).value = value
+		}
+	}
+	for _, sc := range e.scope.Children {
+		name := strings.TrimPrefix(strings.TrimPrefix(sc.List.Name, e.scope.List.Name), ".")
+		for _, m := range w.entries {
+			if m.scope == sc && m.parent == e {
+				list := out.at(name)
+				list.items = append(list.items, w.tree(m, products))
+			}
+		}
+	}
+	return out
+}
+
+// value writes one value. Fields read on site are written plainly, as the plan,
+// unless the job has come so far that the reading decides.
+func (w *world) value(e *entry, l *fact.Leaf, products map[*entry]string) (string, bool) {
+	text, ok := e.text[l]
+	switch targets := e.target[l]; {
+	case l.Calculation != nil:
+		return "", false
+	case len(targets) > 0:
+		keys := make([]string, len(targets))
+		for i, t := range targets {
+			if keys[i] = t.key; t.scope.List.IsEquipment() {
+				keys[i] = products[t]
+			}
+		}
+		text, ok = keys[0], true
+		if l.Many {
+			text = "[" + strings.Join(keys, ", ") + "]"
+		}
+	case e.many[l] != nil:
+		text, ok = "["+strings.Join(e.many[l], ", ")+"]", true
+	}
+	if ok && l.Built != fact.NoStage && (w.staged || l.Built <= fact.Designed) {
+		text = fmt.Sprintf("{planned: %s, built: %s}", text, text)
+	}
+	return text, ok
+}
+
+// yaml writes a mapping in block style.
+func (n *node) yaml(b *strings.Builder, first, rest string) {
+	for i, p := range n.parts {
+		lead := rest
+		if i == 0 {
+			lead = first
+		}
+		switch {
+		case p.items != nil:
+			fmt.Fprintf(b, "%s%s:\n", lead, p.name)
+			for _, item := range p.items {
+				item.yaml(b, rest+"  - ", rest+"    ")
+			}
+		case p.parts != nil:
+			fmt.Fprintf(b, "%s%s:\n", lead, p.name)
+			p.yaml(b, rest+"  ", rest+"  ")
+		default:
+			fmt.Fprintf(b, "%s%s: %s\n", lead, p.name, p.value)
+		}
+	}
+}
+
+// productFile writes the equipment data of a product: one file with one
+// revision, A.
+func productFile(e *entry) string {
+	kind := strings.TrimPrefix(e.scope.List.Name, "equipment.")
+	var b strings.Builder
+	b.WriteString("package equipment\n\nimport \"witnessmark.example/schema/equipment\"\n\n")
+	fmt.Fprintf(&b, "#A: equipment.#%s & {\n\ttitle: \"Probe\"\n\tedition: \"A\"\n", strings.ToUpper(kind[:1])+kind[1:])
+	for _, l := range e.scope.Leaves {
+		text, ok := e.text[l]
+		if !ok || l.Calculation != nil {
+			continue
+		}
+		if l.Type != fact.Count && l.Type != fact.Truth {
+			text = fmt.Sprintf("%q", text)
+		}
+		fmt.Fprintf(&b, "\t%s: %s\n", strings.ReplaceAll(l.Inside(), ".", ": "), text)
+	}
+	b.WriteString("}\n")
+	return b.String()
+}

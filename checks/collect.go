@@ -1,0 +1,115 @@
+package checks
+
+import (
+	"sort"
+
+	"witnessmark.example/checks/jobfile"
+	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/register"
+)
+
+// collector takes the results in the order of the files, passes them to the
+// sinks, and judges what runs across files at the end.
+type collector struct {
+	e        *engine
+	run      *Run
+	sinks    []Sink
+	failed   []error
+	register *register.Register
+	plans    map[*limit.Plan]bool
+}
+
+func newCollector(e *engine, run *Run, sinks []Sink) *collector {
+	run.Counts = newCounts()
+	return &collector{e: e, run: run, sinks: sinks, failed: make([]error, len(sinks)), register: register.New(), plans: map[*limit.Plan]bool{}}
+}
+
+// each calls a sink unless it has failed before.
+func (c *collector) each(call func(i int, s Sink) error) {
+	for i, s := range c.sinks {
+		if c.failed[i] == nil {
+			c.failed[i] = call(i, s)
+		}
+	}
+}
+
+func (c *collector) begin() {
+	c.each(func(_ int, s Sink) error { return s.Begin(c.run) })
+}
+
+func (c *collector) take(j *judged) {
+	if j.unread {
+		c.register.Unread(j.file.name)
+		if !j.file.wanted {
+			j.problems = append(j.problems, Problem{File: j.file.name, Code: "not-indexed",
+				Message: "the file could not be read, so that sums over premises and checks across files are not complete", Mend: "lint it by itself to see why"})
+			j.problems = j.problems[len(j.problems)-1:]
+		}
+	}
+	if j.hasPart {
+		c.register.Add(j.part)
+	}
+	c.run.Problems = append(c.run.Problems, j.problems...)
+	if !j.file.wanted {
+		return
+	}
+	c.plans[j.plan] = true
+	c.run.Counts.add(&j.counts)
+	c.each(func(i int, s Sink) error { return s.Job(j.rendered[i]) })
+}
+
+func (c *collector) end() {
+	delete(c.plans, nil)
+	c.run.Limits, c.run.Sources = c.e.book.used(c.plans)
+	c.sums()
+	c.clashes()
+	for _, f := range c.e.book.allFaults(c.e.firm) {
+		c.run.Problems = append(c.run.Problems, Problem{File: f.At.File, At: jobfile.Position{Line: f.At.Line}, Code: f.Code, Message: f.Message, Mend: f.Mend})
+	}
+	sort.SliceStable(c.run.Problems, func(i, j int) bool { return c.run.Problems[i].before(&c.run.Problems[j]) })
+	c.run.Counts.Problems = len(c.run.Problems)
+	c.each(func(_ int, s Sink) error { return s.End(c.run) })
+	for i, err := range c.failed {
+		if err != nil {
+			c.run.Failed = append(c.run.Failed, SinkError{i, err})
+		}
+	}
+}
+
+func (p *Problem) before(o *Problem) bool {
+	switch {
+	case p.File != o.File:
+		return p.File < o.File
+	case p.At.Line != o.At.Line:
+		return p.At.Line < o.At.Line
+	case p.At.Column != o.At.Column:
+		return p.At.Column < o.At.Column
+	}
+	return p.Message < o.Message
+}
+
+// sums judges the sums over the premises of the jobs that were asked for.
+func (c *collector) sums() {
+	for _, s := range c.register.Judge() {
+		out := PremisesResult{Premises: s.Premises, Jobs: s.Jobs}
+		for i := range s.Outcomes {
+			o := &s.Outcomes[i].Outcome
+			r := RepositoryOutcome{Name: o.Name(), Limit: o.Limit, Kind: o.Kind, Blocking: o.Blocking, Measure: o.Leaf.Path, Fact: o.Leaf.Path,
+				Value: s.Outcomes[i].Value, Bound: o.Bound, Strict: o.Strictest, Reason: o.Reason}
+			r.Margin, r.Room = o.Margin()
+			out.Outcomes = append(out.Outcomes, r)
+			c.run.Counts.count(r.Kind, r.Limit, r.Blocking)
+		}
+		c.run.Repository.Premises = append(c.run.Repository.Premises, out)
+	}
+}
+
+// clashes reports the built-in checks across files.
+func (c *collector) clashes() {
+	for _, x := range c.register.Clashes() {
+		c.run.Repository.Outcomes = append(c.run.Repository.Outcomes, RepositoryOutcome{Name: x.Check, Kind: judge.Outside, Blocking: true,
+			Fact: x.Fact, File: x.File, At: x.At, Written: x.Value, Reason: x.Reason})
+		c.run.Counts.count(judge.Outside, nil, true)
+	}
+}

@@ -1,0 +1,98 @@
+package define
+
+import (
+	"fmt"
+	"regexp"
+	"sort"
+	"strings"
+
+	cueerrors "cuelang.org/go/cue/errors"
+	"cuelang.org/go/cue/token"
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/limit"
+)
+
+func newLoadError(pos token.Pos, path string) cueerrors.Error {
+	return cueerrors.Newf(pos, "import failed: %s", path)
+}
+
+// explain turns errors of CUE into faults in our own words, each at a place in
+// the file that is being read. The same place is reported once.
+func explain(file string, err error) []limit.Fault {
+	var out []limit.Fault
+	seen := map[string]bool{}
+	for _, e := range cueerrors.Errors(err) {
+		format, args := e.Msg()
+		message, mend := translate(format, args, strings.Join(cleanPath(e.Path()), "."))
+		f := limit.Fault{At: placeIn(file, e), Code: "broken-definition", Message: message, Mend: mend}
+		key := fmt.Sprint(f.At, message)
+		if !seen[key] {
+			seen[key] = true
+			out = append(out, f)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].At.Line < out[j].At.Line })
+	const most = 20
+	if len(out) > most {
+		more := len(out) - most
+		out = append(out[:most], limit.Fault{At: out[most].At, Code: "broken-definition",
+			Message: fmt.Sprintf("%d more mistakes follow in this file", more), Mend: "mend those above first"})
+	}
+	return out
+}
+
+// placeIn finds the place of an error in the file; definitions of the tool that
+// a file contradicts are not where it has to be mended.
+func placeIn(file string, e cueerrors.Error) fact.Origin {
+	for _, p := range append([]token.Pos{e.Position()}, cueerrors.Positions(e)...) {
+		if p.IsValid() && p.Filename() == file {
+			return at(p)
+		}
+	}
+	return fact.Origin{File: file, Line: 1}
+}
+
+// cleanPath drops definitions and package parts from an error's path.
+func cleanPath(path []string) []string {
+	var out []string
+	for _, p := range path {
+		if !strings.HasPrefix(p, "#") {
+			out = append(out, strings.Trim(p, `"`))
+		}
+	}
+	return out
+}
+
+// messages maps what CUE says to what we say. The first that matches counts.
+var messages = []struct {
+	pattern       *regexp.Regexp
+	message, mend string
+}{
+	{regexp.MustCompile(`field not allowed`), "%s is no field that belongs here", "look at its spelling; the definitions of package schema list what belongs where"},
+	{regexp.MustCompile(`reference .* not found|undefined field`), "%s refers to something that does not exist", "look at the spelling of the reference"},
+	{regexp.MustCompile(`required but not present`), "%s is missing", "add it"},
+	{regexp.MustCompile(`incomplete value|non-concrete`), "%s has no definite value", "write the value itself"},
+	{regexp.MustCompile(`conflicting values|mismatched types|empty disjunction|invalid value|out of bound|does not match`), "%s has a value that does not belong there", "compare it with the definition in package schema"},
+	{regexp.MustCompile(`import failed|cannot find package|package .* not found|import path|unknown import|imported and not used`), "an import is not understood or not used", "import only " + module + "/limit, /equipment, /firm and /facts, and only what is used"},
+	{regexp.MustCompile(`structural cycle|cycle`), "%s refers to itself", "break the circle"},
+}
+
+func translate(format string, args []any, path string) (message, mend string) {
+	text := fmt.Sprintf(format, args...)
+	if path == "" {
+		path = "the file"
+	}
+	for _, m := range messages {
+		if m.pattern.MatchString(text) {
+			if strings.Contains(m.message, "%s") {
+				return fmt.Sprintf(m.message, path), m.mend
+			}
+			return m.message, m.mend
+		}
+	}
+	if strings.Contains(text, "expected") || strings.Contains(text, "syntax") || strings.Contains(text, "literal") || strings.Contains(text, "missing") {
+		return "the file is not well-formed CUE here", "look for a missing bracket, quote or comma on this line or the one before"
+	}
+	return "the definition of " + path + " is not understood", "compare it with the definitions of package schema"
+}

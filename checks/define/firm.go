@@ -1,0 +1,174 @@
+package define
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"sort"
+	"strings"
+
+	"cuelang.org/go/cue"
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/limit"
+)
+
+// RootFile is the name of a firm's root file.
+const RootFile = "witnessmark.cue"
+
+// Firm is a firm's repository as its root file describes it.
+type Firm struct {
+	Name         string
+	Jobs         string // folder of the job files, from the root
+	DecimalComma bool
+	TimeZone     string
+	RuleSets     []limit.RuleSet // policies and local amendments
+	Products     *Products
+	Faults       []limit.Fault
+	Digest       string // over all definition files of the firm
+}
+
+// NoFirm is what a job is judged by where there is no root file: nothing of a
+// firm's own.
+func NoFirm(own fs.FS, shape *fact.Compiled) *Firm {
+	return &Firm{TimeZone: "UTC", Products: readProducts(newLoader(own), shape, emptyFS{}, ".")}
+}
+
+type emptyFS struct{}
+
+func (emptyFS) Open(name string) (fs.File, error) {
+	return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
+}
+
+// ReadFirm reads the root file and what it leads to. A mistake in one file never
+// hides the others: it is listed in Faults, and the rest is used.
+func ReadFirm(own, fsys fs.FS, shape *fact.Compiled) *Firm {
+	l := newLoader(own)
+	f := &Firm{Jobs: "jobs", TimeZone: "UTC"}
+	equipment, rules := "equipment", "rules"
+	if v, ok := f.readFile(l, fsys, RootFile); ok {
+		equipment, rules = f.readRoot(v)
+	}
+	f.Products = readProducts(l, shape, fsys, equipment)
+	names, _ := fs.Glob(fsys, path.Join(rules, "*.cue"))
+	sort.Strings(names)
+	seen := map[string]fact.Origin{}
+	for _, name := range names {
+		v, ok := f.readFile(l, fsys, name)
+		if !ok {
+			continue
+		}
+		sets, faults := readRuleSets(v)
+		f.Faults = append(f.Faults, faults...)
+		for _, s := range sets {
+			if first, taken := seen[s.Source.Name]; taken {
+				f.fault(s.Source.At, "rule-set-twice", fmt.Sprintf("the rule set %s is also defined at %s", s.Source.Name, first), "give each rule set a name of its own")
+				continue
+			}
+			seen[s.Source.Name] = s.Source.At
+			f.RuleSets = append(f.RuleSets, s)
+		}
+	}
+	f.Digest = digest(fsys, equipment, rules)
+	return f
+}
+
+func (f *Firm) fault(at fact.Origin, code, message, mend string) {
+	f.Faults = append(f.Faults, limit.Fault{At: at, Code: code, Message: message, Mend: mend})
+}
+
+// readFile reads and builds one CUE file of the firm.
+func (f *Firm) readFile(l *loader, fsys fs.FS, name string) (cue.Value, bool) {
+	data, err := fs.ReadFile(fsys, name)
+	if err != nil {
+		what := "the file could not be read"
+		if errors.Is(err, fs.ErrNotExist) {
+			what = "the file does not exist"
+		}
+		f.fault(fact.Origin{File: name}, "unreadable", what, "look at its permissions, and at where it leads if it is a link")
+		return cue.Value{}, false
+	}
+	syntax, faults := parse(name, data)
+	if len(faults) == 0 {
+		var v cue.Value
+		if v, faults = l.file(syntax); len(faults) == 0 {
+			return v, f.valid(name, v)
+		}
+	}
+	f.Faults = append(f.Faults, faults...)
+	return cue.Value{}, false
+}
+
+// valid reports what is wrong with the definitions of a file; those that are
+// sound stay in use.
+func (f *Firm) valid(name string, v cue.Value) bool {
+	it, err := v.Fields(cue.Definitions(true))
+	if err != nil {
+		f.fault(fact.Origin{File: name, Line: 1}, "broken-definition", "the file holds no definitions", "write definitions: #name: … & {…}")
+		return false
+	}
+	for it.Next() {
+		if err := it.Value().Validate(); err != nil {
+			f.Faults = append(f.Faults, explain(name, err)...)
+		}
+	}
+	return true
+}
+
+// readRoot reads the definition of the firm.
+func (f *Firm) readRoot(v cue.Value) (equipment, rules string) {
+	root := v.LookupPath(cue.ParsePath("#firm"))
+	if !root.Exists() {
+		f.fault(fact.Origin{File: RootFile, Line: 1}, "broken-definition", "the root file does not define #firm", "write #firm: firm.#Firm & {name: \"…\"}")
+		return "equipment", "rules"
+	}
+	f.Name = text(root, "name")
+	f.DecimalComma = textOr(root, "decimal", "point") == "comma"
+	f.TimeZone = textOr(root, "time_zone", "UTC")
+	f.Jobs = f.folder(root, "jobs")
+	return f.folder(root, "equipment"), f.folder(root, "rules")
+}
+
+// folder reads a folder below the root; anything that leads out is refused.
+func (f *Firm) folder(root cue.Value, field string) string {
+	dir := path.Clean(textOr(root, field, field))
+	if !fs.ValidPath(dir) {
+		f.fault(origin(root.LookupPath(cue.ParsePath(field))), "bad-folder", fmt.Sprintf("%s: %q does not lead to a folder below the root file", field, dir), "write a path from the root file, with forward slashes")
+		return field
+	}
+	return dir
+}
+
+func textOr(v cue.Value, field, otherwise string) string {
+	w := v.LookupPath(cue.ParsePath(field))
+	if d, ok := w.Default(); ok {
+		w = d
+	}
+	if s, err := w.String(); err == nil {
+		return s
+	}
+	return otherwise
+}
+
+// digest sums up every definition file of the firm, by name and content.
+func digest(fsys fs.FS, dirs ...string) string {
+	h := sha256.New()
+	names := []string{RootFile}
+	for _, dir := range dirs {
+		more, _ := fs.Glob(fsys, path.Join(dir, "*.cue"))
+		names = append(names, more...)
+	}
+	sort.Strings(names)
+	for _, name := range names {
+		data, err := fs.ReadFile(fsys, name)
+		fmt.Fprintf(h, "%s %d %v\n", name, len(data), err != nil)
+		h.Write(data)
+	}
+	return hex.EncodeToString(h.Sum(nil))
+}
+
+// IsDefinition tells whether a file of a firm holds definitions.
+func IsDefinition(name string) bool { return strings.HasSuffix(name, ".cue") }

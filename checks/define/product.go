@@ -1,0 +1,218 @@
+package define
+
+import (
+	"fmt"
+	"io/fs"
+	"path"
+	"sort"
+	"strings"
+	"sync"
+
+	"cuelang.org/go/cue"
+	"cuelang.org/go/cue/ast"
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/nearest"
+	"witnessmark.example/checks/quantity"
+)
+
+// Products is a firm's equipment data. The syntax of all of it is read at once;
+// a product is compiled when the first job names it. It is safe for concurrent
+// use.
+type Products struct {
+	mu     sync.Mutex
+	shape  *fact.Compiled
+	loader *loader
+	dir    string
+	files  map[string]*ast.File // by product key; nil where the file is broken
+	keys   []string
+	ready  map[string]*product
+	faults []limit.Fault
+}
+
+// product is one revision of one product, compiled.
+type product struct {
+	instance *fact.Instance
+	set      *limit.Set
+	rules    *limit.RuleSet
+	err      error
+}
+
+// readProducts reads the syntax of every file of the equipment folder.
+func readProducts(l *loader, shape *fact.Compiled, fsys fs.FS, dir string) *Products {
+	p := &Products{shape: shape, loader: l, dir: dir, files: map[string]*ast.File{}, ready: map[string]*product{}}
+	names, _ := fs.Glob(fsys, path.Join(dir, "*.cue"))
+	sort.Strings(names)
+	for _, name := range names {
+		key := strings.TrimSuffix(path.Base(name), ".cue")
+		p.keys = append(p.keys, key)
+		data, err := fs.ReadFile(fsys, name)
+		if err != nil {
+			p.faults = append(p.faults, limit.Fault{At: fact.Origin{File: name}, Code: "unreadable", Message: "the file could not be read", Mend: "look at its permissions, and at where it leads if it is a link"})
+			p.files[key] = nil
+			continue
+		}
+		f, faults := parse(name, data)
+		p.faults = append(p.faults, faults...)
+		p.files[key] = f
+	}
+	return p
+}
+
+// Product finds a product of a kind by its pinned name, as in "morvane@B".
+func (p *Products) Product(kind, name string) (*fact.Instance, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	one := p.find(kind, name)
+	return one.instance, one.err
+}
+
+// Set returns the limits of a product that has been found.
+func (p *Products) Set(name string) *limit.Set {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if one := p.ready[name]; one != nil {
+		return one.set
+	}
+	return nil
+}
+
+// Faults lists the mistakes found in equipment data so far, in the order of
+// files and lines.
+func (p *Products) Faults() []limit.Fault {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	out := append([]limit.Fault(nil), p.faults...)
+	sort.SliceStable(out, func(i, j int) bool {
+		if out[i].At.File != out[j].At.File {
+			return out[i].At.File < out[j].At.File
+		}
+		return out[i].At.Line < out[j].At.Line
+	})
+	return out
+}
+
+// Has tells whether a product with this key exists, whatever its revision.
+func (p *Products) Has(key string) bool {
+	_, ok := p.files[key]
+	return ok
+}
+
+func (p *Products) find(kind, name string) *product {
+	if one := p.ready[name]; one != nil {
+		return one
+	}
+	one := p.compile(kind, name)
+	p.ready[name] = one
+	return one
+}
+
+func (p *Products) compile(kind, name string) *product {
+	key, revision, pinned := strings.Cut(name, "@")
+	f, exists := p.files[key]
+	switch {
+	case !exists:
+		return &product{err: fmt.Errorf("there is no equipment data for %q%s", key, nearest.Hint(nearest.Of(key, p.keys)))}
+	case !pinned:
+		return &product{err: &fact.Unpinned{Product: key}}
+	case f == nil:
+		return &product{err: fmt.Errorf("the equipment data of %q is broken (see the problems of %s)", key, path.Join(p.dir, key+".cue"))}
+	}
+	v, faults := p.loader.file(f)
+	if len(faults) > 0 {
+		p.faults = append(p.faults, faults...)
+		p.files[key] = nil
+		return &product{err: fmt.Errorf("the equipment data of %q is broken (see the problems of %s)", key, f.Filename)}
+	}
+	rev := v.LookupPath(cue.MakePath(cue.Def(revision)))
+	if !rev.Exists() {
+		return &product{err: fmt.Errorf("the equipment data of %q has no revision %q%s", key, revision, nearest.Hint(nearest.Of(revision, revisions(v))))}
+	}
+	if faults := explainInvalid(f.Filename, rev); len(faults) > 0 {
+		p.faults = append(p.faults, faults...)
+		return &product{err: fmt.Errorf("revision %s of %q is broken (see the problems of %s)", revision, key, f.Filename)}
+	}
+	return p.read(kind, name, rev, f.Filename)
+}
+
+// explainInvalid lists what is wrong with a definition as a whole.
+func explainInvalid(file string, v cue.Value) []limit.Fault {
+	if err := v.Validate(); err != nil {
+		return explain(file, err)
+	}
+	return nil
+}
+
+func revisions(v cue.Value) []string {
+	var out []string
+	it, err := v.Fields(cue.Definitions(true))
+	for err == nil && it.Next() {
+		if it.Selector().IsDefinition() {
+			out = append(out, strings.TrimPrefix(it.Selector().String(), "#"))
+		}
+	}
+	return out
+}
+
+// read turns a revision into an instance with values and a rule set.
+func (p *Products) read(kind, name string, v cue.Value, file string) *product {
+	source := limit.Source{Name: "equipment/" + name, Title: text(v, "title"), Edition: text(v, "edition"), Kind: limit.Datasheet, Decision: limit.Guarded,
+		DecidedBy: "The maker's datasheet; only the maker can consent to something else.", Address: text(v, "address"), At: origin(v.LookupPath(cue.ParsePath("title")))}
+	if source.Title == "" || source.Edition == "" {
+		p.faults = append(p.faults, limit.Fault{At: fact.Origin{File: file, Line: max(1, origin(v).Line)}, Code: "broken-definition", Message: fmt.Sprintf("%s lacks its title or edition", name), Mend: "state both as the datasheet prints them"})
+	}
+	scope := p.shape.Scope("equipment." + text(v, "kind"))
+	if scope == nil || text(v, "kind") != kind {
+		return &product{err: fmt.Errorf("%q is no %s", name, kind)}
+	}
+	in := &fact.Instance{Scope: scope, Key: name, File: file, Values: make([]fact.Value, scope.Slots()), Lines: map[string]fact.Origin{}}
+	for _, l := range scope.Leaves {
+		p.value(in, l, v.LookupPath(cue.ParsePath(l.Inside())))
+	}
+	limits, faults := readLimits(v.LookupPath(cue.ParsePath("limits")), source.Name)
+	rules := &limit.RuleSet{Source: source, Limits: limits, Product: kind}
+	set, more := limit.CompileSet(p.shape, rules)
+	p.faults = append(p.faults, append(faults, more...)...)
+	return &product{instance: in, set: set, rules: rules}
+}
+
+// value reads one figure of a datasheet. A figure that cannot be read stays
+// unreadable: what needs it is not checked.
+func (p *Products) value(in *fact.Instance, l *fact.Leaf, v cue.Value) {
+	if !v.Exists() || !v.IsConcrete() {
+		return
+	}
+	out := in.Get(l)
+	where := origin(v)
+	in.Lines[l.Inside()] = where
+	out.State, out.At.Line = fact.Known, where.Line
+	refuse := func(reason string) {
+		out.State, out.More = fact.Unreadable, &fact.More{Reason: reason}
+		p.faults = append(p.faults, limit.Fault{At: where, Code: "broken-equipment", Message: fmt.Sprintf("%s of %s: %s", l.Inside(), in.Key, reason), Mend: "write it as in " + l.Example})
+	}
+	switch l.Type {
+	case fact.Truth:
+		out.Truth, _ = v.Bool()
+	case fact.Count:
+		n, err := number(v)
+		d, err2 := quantity.ParseDecimal(n)
+		if err != nil || err2 != nil {
+			refuse("is no whole number")
+			return
+		}
+		out.Written, out.Quantity = n, quantity.New(d, l.Of)
+	case fact.Quantity:
+		s, _ := v.String()
+		out.Written, out.Text = s, s
+		q, err := quantity.Parse(s, l.Of, quantity.Options{})
+		if err != nil {
+			refuse(err.Error())
+			return
+		}
+		out.Quantity = q
+	default:
+		s, _ := v.String()
+		out.Written, out.Text = s, s
+	}
+}

@@ -1,0 +1,269 @@
+package fact
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"witnessmark.example/checks/quantity"
+)
+
+// Compiled is a Shape made ready to decode job files. It is read-only after
+// Compile and safe for concurrent use.
+type Compiled struct {
+	Shape  *Shape
+	Root   *Scope
+	Scopes []*Scope // Scopes[0] is Root
+	Leaves []*Leaf  // in the order of the shape
+
+	byName map[string]*Scope
+	byPath map[string]*Leaf
+	order  []*Leaf // calculated leaves, inputs before results
+	stage  *Leaf   // the job's own stage
+}
+
+// Scope is a compiled list: the job itself, a list of it, or a kind of
+// equipment data.
+type Scope struct {
+	List     *List
+	ID       int
+	Parent   *Scope // nil for the job and for equipment
+	Leaves   []*Leaf
+	Children []*Scope
+	Backs    []*Leaf // links of other lists that lead here and have a way back
+
+	key   *Leaf
+	stage *Leaf // states the stage of an entry
+	along *Leaf // leads to the entry whose stage counts
+	slots int
+	block *block
+	place int // index among the parent's children
+}
+
+// Leaf is a compiled field.
+type Leaf struct {
+	*Field
+	ID      int
+	Scope   *Scope
+	Slot    int // place of the value in an Instance
+	Planned int // place of the planned value, -1 where the field has only one
+	Of      quantity.Unit
+	Noun    string // what a Count counts: "modules"
+	Target  *Scope // what a Link names
+	DueAt   Due    // when it is due; of a calculated measure, when its latest input is
+
+	inside  string // path within the list entry
+	pattern *regexp.Regexp
+	back    int // place among the target's Backs, -1 without
+	run     *run
+}
+
+// Format writes a quantity of this leaf in a unit, a count with what is counted.
+func (l *Leaf) Format(q quantity.Quantity, u quantity.Unit) string {
+	if l.Type != Count || q.IsZero() {
+		return q.Format(u)
+	}
+	return strconv.FormatFloat(q.Base(), 'f', -1, 64) + " " + l.Noun
+}
+
+// UnitName returns the word for a unit in output: of a count, what is counted.
+func (l *Leaf) UnitName(u quantity.Unit) string {
+	if l.Type == Count {
+		return l.Noun
+	}
+	return u.Symbol()
+}
+
+// Inside returns the path within the list entry ("clearance.above").
+func (l *Leaf) Inside() string { return l.inside }
+
+// block is one mapping of the shape: what each key leads to.
+type block struct {
+	name  string
+	keys  map[string]entry
+	names []string // in the order of the shape, for suggestions
+}
+
+// entry is exactly one of a leaf, a nested block or a list.
+type entry struct {
+	leaf  *Leaf
+	block *block
+	list  *Scope
+}
+
+// Compile checks a Shape and makes it ready for use. Functions are the physics
+// that calculations may name.
+func Compile(s *Shape, functions []quantity.Function) (*Compiled, error) {
+	c := &Compiled{Shape: s, byName: map[string]*Scope{}, byPath: map[string]*Leaf{}}
+	c.Root = c.addScope(&List{}, nil)
+	for i := range s.Lists {
+		l := &s.Lists[i]
+		parent := c.Root
+		if l.IsEquipment() {
+			parent = nil
+		} else if l.Parent != "" {
+			if parent = c.byName[l.Parent]; parent == nil {
+				return nil, fmt.Errorf("%s: list %s stands in %q, which is no list before it", l.At, l.Name, l.Parent)
+			}
+		}
+		if c.byName[l.Name] != nil {
+			return nil, fmt.Errorf("%s: list %s is declared twice", l.At, l.Name)
+		}
+		c.addScope(l, parent)
+	}
+	for i := range s.Fields {
+		if err := c.addLeaf(&s.Fields[i]); err != nil {
+			return nil, fmt.Errorf("%s: field %s: %w", s.Fields[i].At, s.Fields[i].Path, err)
+		}
+	}
+	for _, sc := range c.Scopes[1:] {
+		if !sc.List.IsEquipment() && sc.key == nil {
+			return nil, fmt.Errorf("%s: list %s has no key field %q", sc.List.At, sc.List.Name, sc.List.Key)
+		}
+	}
+	for _, l := range c.Leaves {
+		if err := c.link(l); err != nil {
+			return nil, fmt.Errorf("%s: field %s: %w", l.At, l.Path, err)
+		}
+	}
+	c.findStages()
+	return c, c.compileCalculations(functions)
+}
+
+// String writes the place as file:line.
+func (o Origin) String() string { return fmt.Sprintf("%s:%d", o.File, o.Line) }
+
+func (c *Compiled) addScope(l *List, parent *Scope) *Scope {
+	sc := &Scope{List: l, ID: len(c.Scopes), Parent: parent, block: &block{keys: map[string]entry{}}}
+	c.Scopes = append(c.Scopes, sc)
+	c.byName[l.Name] = sc
+	if parent != nil {
+		sc.place = len(parent.Children)
+		parent.Children = append(parent.Children, sc)
+		name := strings.TrimPrefix(strings.TrimPrefix(l.Name, parent.List.Name), ".")
+		parent.block.put(strings.Split(name, "."), entry{list: sc})
+	}
+	return sc
+}
+
+// scopeOf finds the longest list name that the path begins with.
+func (c *Compiled) scopeOf(path string) *Scope {
+	for p := path; ; {
+		i := strings.LastIndexByte(p, '.')
+		if i < 0 {
+			return c.Root
+		}
+		p = p[:i]
+		if sc := c.byName[p]; sc != nil {
+			return sc
+		}
+	}
+}
+
+func (c *Compiled) addLeaf(f *Field) error {
+	sc := c.scopeOf(f.Path)
+	l := &Leaf{Field: f, ID: len(c.Leaves), Scope: sc, Planned: -1, DueAt: f.Due, back: -1}
+	l.inside = strings.TrimPrefix(strings.TrimPrefix(f.Path, sc.List.Name), ".")
+	if c.byPath[f.Path] != nil || c.byName[f.Path] != nil {
+		return fmt.Errorf("declared twice")
+	}
+	if f.Type == Count {
+		l.Of, l.Noun = quantity.Count.BaseUnit(), f.Unit
+	} else if f.Unit != "" {
+		u, ok := quantity.UnitOf(f.Unit)
+		if !ok {
+			return fmt.Errorf("%q is no unit", f.Unit)
+		}
+		l.Of = u
+	}
+	if f.Pattern != "" {
+		re, err := regexp.Compile(`\A(?:` + f.Pattern + `)\z`)
+		if err != nil {
+			return fmt.Errorf("pattern: %w", err)
+		}
+		l.pattern = re
+	}
+	if (f.Type == Quantity) != (f.Unit != "") && f.Type != Count {
+		return fmt.Errorf("a quantity needs a unit, and nothing else may have one")
+	}
+	l.Slot = sc.slots
+	sc.slots++
+	if f.Built != NoStage {
+		l.Planned = sc.slots
+		sc.slots++
+	}
+	if f.Type == Key {
+		sc.key = l
+	}
+	if f.Stage {
+		sc.stage = l
+		if sc == c.Root {
+			c.stage = l
+		}
+	}
+	c.Leaves = append(c.Leaves, l)
+	c.byPath[f.Path] = l
+	sc.Leaves = append(sc.Leaves, l)
+	if f.Calculation == nil && !sc.block.put(strings.Split(l.inside, "."), entry{leaf: l}) {
+		return fmt.Errorf("collides with another field")
+	}
+	return nil
+}
+
+func (c *Compiled) link(l *Leaf) error {
+	if l.Type != Link {
+		return nil
+	}
+	if l.Target = c.byName[l.Field.Link]; l.Target == nil {
+		return fmt.Errorf("links to %q, which is no list", l.Field.Link)
+	}
+	if l.Field.Back != "" {
+		if c.byPath[l.Target.List.Name+"."+l.Field.Back] != nil {
+			return fmt.Errorf("the way back %q is the name of a field", l.Field.Back)
+		}
+		l.back = len(l.Target.Backs)
+		l.Target.Backs = append(l.Target.Backs, l)
+	}
+	return nil
+}
+
+func (b *block) put(path []string, e entry) bool {
+	for _, p := range path[:len(path)-1] {
+		next, ok := b.keys[p]
+		if !ok {
+			next = entry{block: &block{name: p, keys: map[string]entry{}}}
+			b.keys[p] = next
+			b.names = append(b.names, p)
+		}
+		if next.block == nil {
+			return false
+		}
+		b = next.block
+	}
+	name := path[len(path)-1]
+	if _, taken := b.keys[name]; taken {
+		return false
+	}
+	b.keys[name] = e
+	b.names = append(b.names, name)
+	return true
+}
+
+// Leaf finds a field or calculated measure by its full path.
+func (c *Compiled) Leaf(path string) *Leaf { return c.byPath[path] }
+
+// Scope finds a list by its name.
+func (c *Compiled) Scope(name string) *Scope { return c.byName[name] }
+
+// Paths lists the path of every leaf, in the order of the shape.
+func (c *Compiled) Paths() []string {
+	out := make([]string, len(c.Leaves))
+	for i, l := range c.Leaves {
+		out[i] = l.Path
+	}
+	return out
+}
+
+// Slots returns how many values an entry of the list has.
+func (s *Scope) Slots() int { return s.slots }

@@ -1,0 +1,98 @@
+package fact
+
+import (
+	"errors"
+	"fmt"
+
+	"witnessmark.example/checks/nearest"
+)
+
+// resolveLinks ties every link to the entry or product it names, and fills the
+// ways back.
+func (d *Decoder) resolveLinks() {
+	for _, l := range d.shape.Leaves {
+		if l.Type != Link || l.Scope.List.IsEquipment() {
+			continue
+		}
+		for _, in := range d.facts.Entries[l.Scope.ID] {
+			d.resolve(in, l, in.Get(l))
+			if p := in.PlannedValue(l); p != nil {
+				d.resolve(in, l, p)
+			}
+		}
+	}
+}
+
+func (d *Decoder) resolve(in *Instance, l *Leaf, v *Value) {
+	if v.State != Known {
+		return
+	}
+	if !l.Many {
+		d.tie(in, l, v)
+		return
+	}
+	for i := range v.More.List {
+		if one := &v.More.List[i]; one.State == Known {
+			d.tie(in, l, one)
+			if one.State != Known {
+				v.State = Unreadable
+				v.More.Reason = one.More.Reason
+			}
+		}
+	}
+}
+
+// tie finds what one link names.
+func (d *Decoder) tie(in *Instance, l *Leaf, v *Value) {
+	if l.Target.List.IsEquipment() {
+		product, err := d.products.Product(l.Target.List.Name[len(equipmentPrefix):], v.Text)
+		var unpinned *Unpinned
+		if errors.As(err, &unpinned) {
+			v.State, v.More = Absent, &More{Reason: err.Error()}
+			return
+		}
+		if err != nil {
+			v.State, v.More = Unreadable, &More{Reason: err.Error()}
+			d.problem(v.At, "no-equipment-data", fmt.Sprintf("%s: %v", l.Name(), err), "name a product of the equipment folder with its revision, as in morvane@B")
+			return
+		}
+		v.Target = product
+		return
+	}
+	var names []string
+	for _, other := range d.facts.Entries[l.Target.ID] {
+		if other.Key == v.Text {
+			v.Target = other
+			d.tieBack(in, l, v)
+			return
+		}
+		names = append(names, other.Key)
+	}
+	reason := fmt.Sprintf("there is no %q among the %s%s", v.Text, l.Target.List.Name, nearest.Hint(nearest.Of(v.Text, names)))
+	v.State, v.More = Unreadable, &More{Reason: reason}
+	d.problem(v.At, "no-such-entry", l.Name()+": "+reason, "name an entry that exists, or add it")
+}
+
+// tieBack gives the linked entry its way back. Being listed twice would make
+// sums count it twice, so the second listing is refused.
+func (d *Decoder) tieBack(in *Instance, l *Leaf, v *Value) {
+	if l.back < 0 {
+		return
+	}
+	if first := v.Target.Backs[l.back]; first != nil {
+		reason := fmt.Sprintf("%s is already listed by %s in line %d", v.Target.Address(), first.Address(), first.At.Line)
+		v.State, v.More = Unreadable, &More{Reason: reason}
+		d.problem(v.At, "listed-twice", l.Name()+": "+reason, "list it once")
+		return
+	}
+	v.Target.Backs[l.back] = in
+}
+
+// Unpinned says that a product is named without the revision of its datasheet.
+// The link counts as not recorded until it is pinned.
+type Unpinned struct{ Product string }
+
+// Error says what to add.
+func (u *Unpinned) Error() string {
+	return fmt.Sprintf("the revision of the datasheet is not pinned; write it as %s@REVISION", u.Product)
+}

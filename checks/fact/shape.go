@@ -1,0 +1,135 @@
+package fact
+
+import "strings"
+
+// Type says what one value of a field is. The zero value is invalid.
+type Type uint8
+
+// The types a field can have.
+const (
+	_        Type = iota
+	Text          // free text, optionally held to a pattern
+	Word          // one of an enumeration of trade words
+	Count         // a whole number, at least 0
+	Quantity      // number and unit in one string
+	Truth         // true or false
+	Date          // year-month-day
+	Key           // the key of a list entry
+	Link          // names an entry of another list, or a product with its revision
+)
+
+var typeNames = [...]string{"invalid", "text", "word", "count", "quantity", "yes or no", "date", "key", "link"}
+
+// String returns the word used in messages.
+func (t Type) String() string {
+	if int(t) < len(typeNames) {
+		return typeNames[t]
+	}
+	return typeNames[0]
+}
+
+// Origin is a place in a definition file: path with forward slashes and a line
+// counted from 1. Zero means unknown.
+type Origin struct {
+	File string `json:"file,omitempty"`
+	Line int    `json:"line,omitempty"`
+}
+
+// Labels is a text in several languages, keyed by language ("en", "de" …).
+type Labels map[string]string
+
+// In returns the label in the language asked for, else in English.
+func (l Labels) In(language string) string {
+	if s := l[language]; s != "" {
+		return s
+	}
+	return l["en"]
+}
+
+// Field describes one leaf of a job, of equipment data, or one calculated
+// measure. Path is dotted and begins with the list it belongs to
+// ("stacks.wall_gap"); list entries themselves are not part of a path.
+type Field struct {
+	Path    string   `json:"path"`
+	Type    Type     `json:"type"`
+	Many    bool     `json:"many,omitempty"`    // a list of such values
+	Words   []string `json:"words,omitempty"`   // the enumeration of a Word
+	Pattern string   `json:"pattern,omitempty"` // regular expression a Text must match in full
+	Unit    string   `json:"unit,omitempty"`    // unit the field is stated in (Quantity, Count)
+	Due     Due      `json:"due"`
+	Built   Stage    `json:"built,omitempty"` // from this stage on the built value decides
+	Link    string   `json:"link,omitempty"`  // list (or "equipment.KIND") that a Link names
+	Back    string   `json:"back,omitempty"`  // name of the way back from the linked entry
+	Private bool     `json:"private,omitempty"`
+	Unique  bool     `json:"unique,omitempty"` // a value stands in one place of the repository only
+	Stage   bool     `json:"stage,omitempty"`  // this field states the stage of its entry
+	Label   Labels   `json:"label"`
+	Meaning string   `json:"meaning"`
+	Example string   `json:"example,omitempty"`
+	At      Origin   `json:"at"`
+
+	Calculation *Calculation `json:"calculation,omitempty"`
+}
+
+// Name returns the last part of the path.
+func (f *Field) Name() string { return f.Path[strings.LastIndexByte(f.Path, '.')+1:] }
+
+// List describes one list of a job: its dotted name, the list it stands in
+// ("" for the job itself) and the field that is its key.
+type List struct {
+	Name    string `json:"name"`
+	Parent  string `json:"parent,omitempty"`
+	Key     string `json:"key,omitempty"`
+	Label   Labels `json:"label,omitempty"`
+	Meaning string `json:"meaning,omitempty"`
+	At      Origin `json:"at"`
+}
+
+// IsEquipment tells whether the "list" is a kind of equipment data: its entries
+// are products, reached through a link and never written in a job file.
+func (l *List) IsEquipment() bool { return strings.HasPrefix(l.Name, equipmentPrefix) }
+
+const equipmentPrefix = "equipment."
+
+// Shape is everything a job and the equipment data may say.
+type Shape struct {
+	Lists  []List  `json:"lists"`
+	Fields []Field `json:"fields"`
+}
+
+// Calculation describes how a calculated measure comes about: either Function
+// names a function of a physics room with its inputs, or Sum (or Count) names
+// what is added up. The physics lives in Go, the words about it here.
+type Calculation struct {
+	Function string  `json:"function,omitempty"` // "stack.NameplateEnergy"
+	Inputs   []Input `json:"inputs,omitempty"`
+	Sum      []Term  `json:"sum,omitempty"`
+	Count    *Term   `json:"count,omitempty"`
+	Where    []Test  `json:"where,omitempty"`  // only entries for which this holds are added
+	Across   bool    `json:"across,omitempty"` // over all jobs of the premises
+	Formula  string  `json:"formula"`
+	Validity string  `json:"validity,omitempty"`
+	Source   string  `json:"source"`
+}
+
+// Input is one input of a calculation: its symbol in the formula and the fact.
+type Input struct {
+	Symbol string `json:"symbol"`
+	Fact   string `json:"fact"`
+}
+
+// Term is one kind of entry that a sum runs over: the fact that is added (for a
+// count, the list), and the link that ties the entries to the one that has the
+// sum: "units.stacks" from here to them, or "units.location" from them to here.
+// A sum that belongs to the whole job needs no link.
+type Term struct {
+	Fact string `json:"fact"`
+	Over string `json:"over,omitempty"`
+}
+
+// Test is one condition on the entries of a sum: the fact, seen from the entry
+// ("location.setting"), must be one of Words.
+type Test struct {
+	Fact  string   `json:"fact"`
+	Words []string `json:"words"`
+}

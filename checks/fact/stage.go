@@ -1,0 +1,144 @@
+package fact
+
+import "witnessmark.example/checks/jobfile"
+
+// findStages prepares where the stage of an entry is read: from a field of its
+// own, else along its only link to a list whose entries have one, else from the
+// entry it stands in.
+func (c *Compiled) findStages() {
+	for _, sc := range c.Scopes {
+		var links []*Leaf
+		for _, l := range sc.Leaves {
+			if l.Type == Link && !l.Many && l.Target.stage != nil && l.Target != sc {
+				links = append(links, l)
+			}
+		}
+		if len(links) == 1 {
+			sc.along = links[0]
+		}
+	}
+}
+
+// readDates collects the dates of the job by the moment they belong to.
+func (f *Facts) readDates() {
+	clear(f.dates)
+	for _, l := range f.Shape.Root.Leaves {
+		if l.Type != Date || len(l.inside) <= len(datesPrefix) || l.inside[:len(datesPrefix)] != datesPrefix {
+			continue
+		}
+		if m, ok := ParseMoment(l.Name()); ok {
+			if v := f.Root.Get(l); v.State == Known {
+				f.dates[m] = v.Day
+			}
+		}
+	}
+}
+
+const datesPrefix = "dates."
+
+// Date returns the recorded date of a moment.
+func (f *Facts) Date(m Moment) (Day, bool) {
+	d, ok := f.dates[m]
+	return d, ok
+}
+
+// setStages gives every entry its stage.
+func (f *Facts) setStages() {
+	f.Stage = NoStage
+	if l := f.Shape.stage; l != nil {
+		f.Stage, _ = ParseStage(f.Root.Get(l).Text)
+	}
+	f.Root.Stage = f.Stage
+	for _, pass := range [...]bool{true, false} { // entries with a stage of their own first
+		for id, sc := range f.Shape.Scopes[1:] {
+			if (sc.stage != nil) != pass {
+				continue
+			}
+			for _, in := range f.Entries[id+1] {
+				in.Stage = f.stageOf(in)
+			}
+		}
+	}
+}
+
+func (f *Facts) stageOf(in *Instance) Stage {
+	if l := in.Scope.stage; l != nil {
+		if s, ok := ParseStage(in.Get(l).Text); ok {
+			return s
+		}
+	}
+	if l := in.Scope.along; l != nil {
+		if v := in.Get(l); v.State == Known && v.Target != nil {
+			return v.Target.Stage
+		}
+	}
+	if in.Parent != nil {
+		return in.Parent.Stage
+	}
+	return f.Stage
+}
+
+// chooseBuilt decides which of planned and built a value is judged by: the plan
+// until the stage named in the shape, the reading from then on. A plan alone
+// never stands for a reading.
+func (f *Facts) chooseBuilt() {
+	for _, l := range f.Shape.Leaves {
+		if l.Planned < 0 {
+			continue
+		}
+		for _, in := range f.Entries[l.Scope.ID] {
+			if plan := in.PlannedValue(l); in.Stage < l.Built && plan.State != Absent {
+				*in.Get(l) = *plan
+			}
+		}
+	}
+}
+
+// PlanOnly tells whether a value read on site is missing although it was
+// planned, and returns the plan.
+func (i *Instance) PlanOnly(l *Leaf) *Value {
+	if l.Planned < 0 || i.Get(l).State != Absent {
+		return nil
+	}
+	if p := i.PlannedValue(l); p.State != Absent {
+		return p
+	}
+	return nil
+}
+
+// IsDue tells whether the leaf has to be recorded by now for this entry.
+func (f *Facts) IsDue(l *Leaf, in *Instance, asOf Day) bool {
+	d := l.DueAt
+	if d.At == Never {
+		return false
+	}
+	date, dated := f.dates[d.At]
+	if d.Days > 0 {
+		return dated && date+Day(d.Days) < asOf
+	}
+	return d.At.Passed(in.Stage) || dated && date <= asOf
+}
+
+// BlockOf returns where a missing value belongs: the innermost mapping that
+// exists, and the key to write there with what is still missing of its path.
+func (i *Instance) BlockOf(l *Leaf) (jobfile.Position, string) {
+	at, node, rest := i.At, i.Node, l.inside
+	for node != nil {
+		cut := len(rest)
+		for n := 0; n < len(rest); n++ {
+			if rest[n] == '.' {
+				cut = n
+				break
+			}
+		}
+		next := node.Field(rest[:cut])
+		if cut == len(rest) || next == nil {
+			break
+		}
+		at, node, rest = next.Pos, next, rest[cut+1:]
+		if len(node.Fields) == 0 {
+			break
+		}
+	}
+	return at, rest
+}

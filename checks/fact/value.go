@@ -1,0 +1,150 @@
+package fact
+
+import (
+	"strings"
+	"time"
+
+	"witnessmark.example/checks/jobfile"
+	"witnessmark.example/checks/quantity"
+)
+
+// State says what is known of a value. The zero value is Absent.
+type State uint8
+
+// What can be known of a value.
+const (
+	Absent       State = iota // nothing is written
+	Known                     // written (or taken from a product, or calculated) and read
+	Unreadable                // something is written that could not be read; it is reported as a problem
+	Uncalculated              // an input of the calculation is not known; see Lacks
+)
+
+// Value is one value of a job, of a product, or a calculated one. Values are
+// owned by the Facts they belong to and must not be kept beyond them.
+type Value struct {
+	State    State
+	Truth    bool
+	Day      Day
+	At       jobfile.Position // of the value; of its key where nothing is written after it
+	Text     string           // word, text, key, linked key or date
+	Written  string           // as the author wrote it; empty for calculated values
+	Quantity quantity.Quantity
+	Target   *Instance // what a link names
+	More     *More
+}
+
+// More holds what only few values have.
+type More struct {
+	List   []Value // the values of a field with many
+	Reason string  // why a value is unreadable or a link leads nowhere
+	Lacks  []Lack  // why a value is not calculated
+	From   *Working
+}
+
+// Lack names one absent or unreadable fact that something waits on.
+type Lack struct {
+	Of   *Instance
+	Leaf *Leaf
+}
+
+// Working is how one calculated value came about.
+type Working struct {
+	Of     *Instance
+	Leaf   *Leaf
+	Result *Value
+	Inputs []WorkingInput
+
+	more More // of the result, kept here so that it needs no memory of its own
+}
+
+// WorkingInput is one input as it went into a calculation.
+type WorkingInput struct {
+	Symbol string
+	Of     *Instance
+	Leaf   *Leaf
+	Value  *Value
+}
+
+// Instance is one entry of a list, the job itself, or one product.
+type Instance struct {
+	Scope    *Scope
+	Parent   *Instance
+	Key      string
+	Node     *jobfile.Node // the mapping it is written in; nil for a product
+	At       jobfile.Position
+	File     string // of a product, where its data stands
+	Values   []Value
+	Backs    []*Instance
+	Children [][]*Instance
+	Stage    Stage
+	Lines    map[string]Origin // of a product: where each value stands
+}
+
+// Get returns the value of a leaf of the instance's own list.
+func (i *Instance) Get(l *Leaf) *Value { return &i.Values[l.Slot] }
+
+// Planned returns the planned value of a leaf read on site, nil for others.
+func (i *Instance) PlannedValue(l *Leaf) *Value {
+	if l.Planned < 0 {
+		return nil
+	}
+	return &i.Values[l.Planned]
+}
+
+// Address is the instance's place in its job: "stacks[A].slots[3]", empty for
+// the job itself; for a product its name with its revision.
+func (i *Instance) Address() string {
+	if i.Parent == nil {
+		return i.Key
+	}
+	var b strings.Builder
+	if up := i.Parent; up.Parent != nil {
+		b.WriteString(up.Address())
+		b.WriteByte('.')
+	}
+	name := i.Scope.List.Name
+	if p := i.Scope.Parent; p != nil && p.List.Name != "" {
+		name = name[len(p.List.Name)+1:]
+	}
+	b.WriteString(name)
+	b.WriteByte('[')
+	b.WriteString(i.Key)
+	b.WriteByte(']')
+	return b.String()
+}
+
+// AddressOf is the address of one value: "stacks[A].wall_gap".
+func (i *Instance) AddressOf(l *Leaf) string {
+	if i.Parent == nil && !i.Scope.List.IsEquipment() {
+		return l.inside
+	}
+	return i.Address() + "." + l.inside
+}
+
+// Day is a calendar day, counted from 1970-01-01; NoDay is none.
+type Day int32
+
+// NoDay is the day of an absent date.
+const NoDay Day = -1 << 31
+
+// ParseDay reads year-month-day; the day must exist.
+func ParseDay(text string) (Day, bool) {
+	t, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		return NoDay, false
+	}
+	return DayOf(t), true
+}
+
+// DayOf returns the calendar day of an instant in the instant's own zone.
+func DayOf(t time.Time) Day {
+	return Day(time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC).Unix() / 86400)
+}
+
+// String writes the day as year-month-day.
+func (d Day) String() string {
+	if d == NoDay {
+		return ""
+	}
+	return time.Unix(int64(d)*86400, 0).UTC().Format(time.DateOnly)
+}

@@ -1,0 +1,222 @@
+package judge
+
+import (
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/limit"
+)
+
+// Judge judges jobs one after the other and reuses its memory. One Judge serves
+// one goroutine.
+type Judge struct {
+	result Result
+	marked map[slotKey]int // strictest outcome so far, by value
+}
+
+// New returns a judge.
+func New() *Judge { return &Judge{marked: map[slotKey]int{}} }
+
+// Names tells whether the job names a rule set, for limits that hand over to
+// another one.
+type Names func(ruleSet string) bool
+
+// Job judges the facts of one job by a plan. The result is overwritten by the
+// next call. AsOf is the day in the job's own time zone.
+func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.Day) *Result {
+	r := &j.result
+	r.Facts, r.AsOf, r.Outcomes, r.Gates = facts, asOf, r.Outcomes[:0], r.Gates[:0]
+	if reason := notJudged(facts); reason != "" {
+		j.setAside(facts, plan, reason)
+		return r
+	}
+	for id, limits := range plan.ByScope {
+		if len(limits) == 0 {
+			continue
+		}
+		for _, in := range facts.Entries[id] {
+			first := len(r.Outcomes)
+			for _, l := range limits {
+				r.Outcomes = append(r.Outcomes, j.one(facts, plan, l, in, names))
+			}
+			j.markStrictest(first)
+		}
+	}
+	j.recorded(facts)
+	j.gates()
+	return r
+}
+
+// one judges one limit for one entry.
+func (j *Judge) one(facts *fact.Facts, plan *limit.Plan, l *limit.Planned, in *fact.Instance, names Names) Outcome {
+	o := Outcome{Limit: l, Blocking: l.Blocking}
+	v, of, leaf, broken := l.Way.Value(in)
+	o.Of, o.Leaf = of, l.Way.Leaf
+	if broken {
+		o.Of, o.Leaf = in, l.Way.Leaf
+		if o.Of.Scope != o.Leaf.Scope {
+			o.Of, o.Leaf = of, leaf
+		}
+	} else {
+		o.Value = v
+	}
+	switch applies, lacks := l.Applies(facts, in); applies {
+	case limit.No:
+		o.Kind, o.Reason = NotApplicable, "its condition is not met"
+		return o
+	case limit.Unknown:
+		j.wait(&o, lacks, "whether it applies is not known")
+		return o
+	}
+	if replaced(&o, facts, in) || conflicting(&o, facts, in) {
+		return o
+	}
+	if v == nil || broken || v.State != fact.Known {
+		j.unknown(&o, v, of, leaf)
+		return o
+	}
+	o.compare(plan, v, in)
+	if o.Kind == Outside && l.HandsOverTo != "" && names(l.HandsOverTo) {
+		o.Kind, o.Reason = NotApplicable, "handed over to "+l.HandsOverTo
+	}
+	return o
+}
+
+// unknown says why a value could not be judged.
+func (j *Judge) unknown(o *Outcome, v *fact.Value, of *fact.Instance, leaf *fact.Leaf) {
+	switch {
+	case v != nil && v.State == fact.Uncalculated && len(v.More.Lacks) == 0:
+		o.Kind, o.Reason = NotChecked, v.More.Reason
+	case v != nil && v.State == fact.Uncalculated:
+		j.wait(o, v.More.Lacks, "the measure could not be calculated")
+	default:
+		j.wait(o, []fact.Lack{{Of: of, Leaf: leaf}}, "the value is not recorded")
+	}
+}
+
+// wait decides between not due (all that is absent is due later) and not checked.
+func (j *Judge) wait(o *Outcome, lacks []fact.Lack, reason string) {
+	o.Kind, o.WaitsOn, o.Reason = NotDue, lacks, reason
+	if len(lacks) == 0 {
+		o.Kind = NotChecked
+	}
+	for _, k := range lacks {
+		v := k.Of.Get(k.Leaf)
+		later := v.State == fact.Absent && k.Leaf.Due.At != fact.Never && !j.result.Facts.IsDue(k.Leaf, k.Of, j.result.AsOf)
+		if !later {
+			o.Kind = NotChecked
+		}
+		if v.State == fact.Unreadable {
+			o.Reason = "the value could not be read"
+		}
+	}
+}
+
+// replaced sets the outcome aside where another limit takes its place.
+func replaced(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
+	for _, by := range o.Limit.ReplacedBy {
+		switch t, _ := by.Applies(facts, in); t {
+		case limit.Yes:
+			o.Kind, o.By, o.Reason = NotApplicable, by, "replaced by "+by.FullName+" ("+by.Clause+")"
+			return true
+		case limit.Unknown:
+			o.Reason = "may be replaced by " + by.FullName + "; whether that applies is not known"
+		}
+	}
+	return false
+}
+
+// conflicting refuses to judge by limits that contradict each other.
+func conflicting(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
+	for _, with := range o.Limit.Conflicts {
+		if t, _ := with.Applies(facts, in); t != limit.No {
+			o.Kind, o.By, o.Reason = NotChecked, with, "the limits contradict each other: "+with.FullName+" demands "+with.Describe(false)
+			return true
+		}
+	}
+	return false
+}
+
+// compare judges a known value.
+func (o *Outcome) compare(plan *limit.Plan, v *fact.Value, in *fact.Instance) {
+	o.Compared, o.Banded = plan.Banded(o.Limit, o.Leaf, v.Quantity)
+	verdict, second := o.Limit.Judge(v, o.Compared, in)
+	o.Second, o.Bound, o.Signed = second, verdict.Bound, verdict.Signed
+	switch {
+	case verdict.Holds == limit.Unknown:
+		o.Kind, o.WaitsOn, o.Reason = NotChecked, verdict.Lacks, "the limit itself depends on a fact that is not recorded"
+	case verdict.Holds == limit.No:
+		o.Kind = Outside
+	case verdict.Guard == limit.Yes:
+		o.Kind = Within
+	case o.Limit.Source.Decision == limit.Guarded:
+		o.Kind = TooClose
+	default:
+		o.Kind, o.Reaches = Within, true
+	}
+}
+
+// notJudged tells why a job is set aside as a whole.
+func notJudged(facts *fact.Facts) string {
+	l := facts.Shape.Leaf("status")
+	if l == nil {
+		return ""
+	}
+	switch v := facts.Root.Get(l); v.Text {
+	case "cancelled":
+		return "the job is cancelled"
+	case "removed":
+		return "the installation is removed"
+	}
+	return ""
+}
+
+// setAside gives every limit the outcome not applicable, with the reason.
+func (j *Judge) setAside(facts *fact.Facts, plan *limit.Plan, reason string) {
+	for id, limits := range plan.ByScope {
+		for _, in := range facts.Entries[id] {
+			for _, l := range limits {
+				_, of, leaf, _ := l.Way.Value(in)
+				j.result.Outcomes = append(j.result.Outcomes, Outcome{Kind: NotApplicable, Limit: l, Blocking: l.Blocking, Of: of, Leaf: leaf, Reason: reason})
+			}
+		}
+	}
+}
+
+type slotKey struct {
+	of   *fact.Instance
+	leaf *fact.Leaf
+	adv  bool
+}
+
+// markStrictest marks, for each value, the limit with the least room: among the
+// blocking limits, and where there is none, among the advisory ones.
+func (j *Judge) markStrictest(first int) {
+	clear(j.marked)
+	out := j.result.Outcomes
+	for i := first; i < len(out); i++ {
+		o := &out[i]
+		if o.Kind != Within && o.Kind != Outside && o.Kind != TooClose {
+			continue
+		}
+		key := slotKey{o.Of, o.Leaf, !o.Blocking}
+		if best, ok := j.marked[key]; !ok || stricter(o, &out[best]) {
+			j.marked[key] = i
+		}
+	}
+	for key, i := range j.marked {
+		if _, blocked := j.marked[slotKey{key.of, key.leaf, false}]; !key.adv || !blocked {
+			out[i].Strictest = true
+		}
+	}
+}
+
+// stricter compares two limits on one value: outside before the rest, then the
+// one with less room, then by name so that the order never depends on chance.
+func stricter(a, b *Outcome) bool {
+	if (a.Kind == Outside) != (b.Kind == Outside) {
+		return a.Kind == Outside
+	}
+	if a.Signed != b.Signed {
+		return a.Signed < b.Signed
+	}
+	return a.Limit.FullName < b.Limit.FullName
+}

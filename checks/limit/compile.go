@@ -1,0 +1,309 @@
+package limit
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/quantity"
+)
+
+// Compiled is a limit made ready to judge. It is read-only after Compile and
+// safe for concurrent use.
+type Compiled struct {
+	*Limit
+	Source   *Source
+	FullName string // "us/irc-2021#energy-per-unit"
+	Of       quantity.Unit
+	Way      fact.Way    // to the measure
+	Scope    *fact.Scope // the limit is judged once for each entry of it
+	From     fact.Day
+	Until    fact.Day
+	Selects  fact.Moment // the date From and Until are compared with
+
+	within      predicate
+	printed     *predicate
+	printedUnit quantity.Unit
+	when        []condition
+	reach       *reach
+}
+
+// Compile resolves a limit of a rule set against the shape of a job.
+func Compile(c *fact.Compiled, set *RuleSet, l *Limit) (*Compiled, error) {
+	out := &Compiled{Limit: l, Source: &set.Source, FullName: set.Source.Name + "#" + l.Name, From: fact.NoDay, Until: fact.NoDay}
+	if err := out.compileMeasure(c, l); err != nil {
+		return nil, err
+	}
+	when, err := compileConditions(c, l.When, nil)
+	if err != nil {
+		return nil, fmt.Errorf("when: %w", err)
+	}
+	out.when = when
+	if err := out.findScope(c); err != nil {
+		return nil, err
+	}
+	if set.Product != "" {
+		if out.reach, err = findReach(c, out.Scope, set.Product); err != nil {
+			return nil, err
+		}
+	}
+	return out, out.compileDates(l)
+}
+
+func (l *Compiled) compileMeasure(c *fact.Compiled, def *Limit) error {
+	w, err := c.Way(def.Measure)
+	if err != nil {
+		return fmt.Errorf("measure: %w", err)
+	}
+	if w.Leaf.Scope.List.IsEquipment() && w.Start != w.Leaf.Scope {
+		return fmt.Errorf("measure: %s is equipment data; a limit bounds a fact of the job", def.Measure)
+	}
+	l.Way = w
+	if l.Of, err = unitFor(w.Leaf, def.Unit); err != nil {
+		return err
+	}
+	if l.within, err = compilePredicate(c, def.Within, w.Leaf, l.Of); err != nil {
+		return fmt.Errorf("within: %w", err)
+	}
+	if def.Printed == nil {
+		return nil
+	}
+	if l.printedUnit, err = unitFor(w.Leaf, def.Printed.Unit); err != nil {
+		return fmt.Errorf("printed: %w", err)
+	}
+	if l.printedUnit.System() == l.Of.System() {
+		return fmt.Errorf("printed: %s and %s are of one system of units; a second value is for readings in the other", def.Unit, def.Printed.Unit)
+	}
+	p, err := compilePredicate(c, def.Printed.Within, w.Leaf, l.printedUnit)
+	l.printed = &p
+	return err
+}
+
+// unitFor reads the unit of a limit and holds it to the kind of the measure.
+func unitFor(l *fact.Leaf, unit string) (quantity.Unit, error) {
+	kind := l.Of.Kind()
+	if l.Type != fact.Quantity && l.Type != fact.Count {
+		if unit != "" {
+			return quantity.Unit{}, fmt.Errorf("unit: %s is a %s and has no unit", l.Path, l.Type)
+		}
+		return quantity.Unit{}, nil
+	}
+	if unit == "" {
+		return quantity.Unit{}, fmt.Errorf("unit: a limit on %s needs one, such as %q", l.Path, l.Unit)
+	}
+	if l.Type == fact.Count && (unit == l.Noun || unit == l.Of.Symbol()) {
+		return l.Of, nil
+	}
+	u, ok := quantity.UnitOf(unit)
+	switch {
+	case !ok:
+		return u, fmt.Errorf("unit: %q is no unit; %s is stated in %q", unit, l.Path, l.Unit)
+	case u.OrderReversed():
+		return u, fmt.Errorf("unit: %s cannot bound anything, since a larger number is a smaller conductor; use mm² or kcmil", unit)
+	case u.Kind() != kind && !(kind == quantity.TemperatureDifference && u.Kind() == quantity.Temperature && unit == "K"):
+		return u, fmt.Errorf("unit: %s is a unit of %s, but %s is a %s", unit, u.Kind(), l.Path, kind)
+	}
+	return u, nil
+}
+
+// findScope finds the narrowest list that the measure, its bounds or its
+// conditions name; the others must contain it.
+func (l *Compiled) findScope(c *fact.Compiled) error {
+	ways := []*fact.Way{&l.Way}
+	ways = l.within.ways(ways)
+	if l.printed != nil {
+		ways = l.printed.ways(ways)
+	}
+	for i := range l.when {
+		if l.when[i].list == nil {
+			ways = append(ways, &l.when[i].way)
+			ways = l.when[i].is.ways(ways)
+		}
+	}
+	l.Scope = c.Root
+	for _, w := range ways {
+		switch {
+		case w.Covers(l.Scope):
+		case covers(l.Scope, w.Start):
+			l.Scope = w.Start
+		default:
+			return fmt.Errorf("%s and %s are lists without a link between them here; name the fact along a link, or use some or every",
+				l.Scope.List.Name, w.Start.List.Name)
+		}
+	}
+	return nil
+}
+
+func covers(outer, inner *fact.Scope) bool {
+	for ; inner != nil; inner = inner.Parent {
+		if inner == outer {
+			return true
+		}
+	}
+	return false
+}
+
+func (l *Compiled) compileDates(def *Limit) error {
+	for _, d := range []struct {
+		text string
+		to   *fact.Day
+	}{{def.From, &l.From}, {def.Until, &l.Until}} {
+		if d.text == "" {
+			continue
+		}
+		day, ok := fact.ParseDay(d.text)
+		if !ok {
+			return fmt.Errorf("%q is no date", d.text)
+		}
+		*d.to = day
+	}
+	if l.From == fact.NoDay && l.Until == fact.NoDay {
+		return nil
+	}
+	m, ok := fact.ParseMoment(l.Source.SelectedBy)
+	if !ok {
+		return fmt.Errorf("from and until need a source that says by selected_by which date of the job they go by")
+	}
+	l.Selects = m
+	return nil
+}
+
+// Across tells whether the measure runs over all jobs of the premises, so that
+// it can be judged only after the last job.
+func (l *Compiled) Across() bool {
+	return l.Way.Leaf.Calculation != nil && l.Way.Leaf.Calculation.Across
+}
+
+// Applies tells whether the limit applies to an entry, and what is not known.
+func (l *Compiled) Applies(facts *fact.Facts, in *fact.Instance) (Truth, []fact.Lack) {
+	if l.reach != nil {
+		if t, lacks := l.reach.holds(in, l.Source.Name); t != Yes {
+			return t, lacks
+		}
+	}
+	if l.Selects != fact.Never {
+		day, ok := facts.Date(l.Selects)
+		if !ok {
+			return Unknown, []fact.Lack{{Of: facts.Root, Leaf: facts.Shape.Leaf("dates." + l.Selects.String())}}
+		}
+		if l.From != fact.NoDay && day < l.From || l.Until != fact.NoDay && day > l.Until {
+			return No, nil
+		}
+	}
+	return all(l.when, facts, in)
+}
+
+// Judge compares a value with the limit, seen from an entry. The value may carry
+// a band from the firm's policy. Second tells that the printed second value of
+// the source decided.
+func (l *Compiled) Judge(v *fact.Value, q quantity.Quantity, in *fact.Instance) (verdict Verdict, second bool) {
+	if l.printed != nil && !q.IsCalculated() && q.Unit().System() == l.printedUnit.System() {
+		return l.printed.evaluate(v, q, in), true
+	}
+	return l.within.evaluate(v, q, in), false
+}
+
+// Unit returns the unit that a value written like q is compared and its margin
+// printed in.
+func (l *Compiled) UnitFor(second bool) quantity.Unit {
+	if second {
+		return l.printedUnit
+	}
+	return l.Of
+}
+
+// reach leads from an entry to the products used there.
+type reach struct {
+	hops []*fact.Leaf // links, the last one names the product
+}
+
+// findReach finds the one chain of links from a list to the products of a kind.
+func findReach(c *fact.Compiled, sc *fact.Scope, product string) (*reach, error) {
+	target := c.Scope("equipment." + product)
+	if target == nil {
+		return nil, fmt.Errorf("there is no kind of equipment %q", product)
+	}
+	type step struct {
+		scope *fact.Scope
+		hops  []*fact.Leaf
+	}
+	var found [][]*fact.Leaf
+	seen := map[*fact.Scope]bool{}
+	for level := []step{{sc, nil}}; len(level) > 0 && len(found) == 0; {
+		var next []step
+		for _, s := range level {
+			seen[s.scope] = true
+			for _, l := range linksFrom(s.scope) {
+				hops := append(slices.Clone(s.hops), l)
+				if l.Target == target {
+					found = append(found, hops)
+				} else if !seen[l.Target] && !l.Target.List.IsEquipment() {
+					next = append(next, step{l.Target, hops})
+				}
+			}
+		}
+		level = next
+	}
+	switch len(found) {
+	case 0:
+		return nil, fmt.Errorf("%s is not tied to equipment of kind %s by any link", describe(sc), product)
+	case 1:
+		return &reach{found[0]}, nil
+	}
+	return nil, fmt.Errorf("%s is tied to equipment of kind %s by several links; the limit would be ambiguous", describe(sc), product)
+}
+
+// linksFrom lists the links of a list and of the lists it stands in.
+func linksFrom(sc *fact.Scope) []*fact.Leaf {
+	var out []*fact.Leaf
+	for ; sc != nil; sc = sc.Parent {
+		for _, l := range sc.Leaves {
+			if l.Type == fact.Link {
+				out = append(out, l)
+			}
+		}
+	}
+	return out
+}
+
+func describe(sc *fact.Scope) string {
+	if sc.List.Name == "" {
+		return "the job itself"
+	}
+	return sc.List.Name
+}
+
+// holds tells whether an entry uses the product of that source name.
+func (r *reach) holds(in *fact.Instance, source string) (Truth, []fact.Lack) {
+	level := []*fact.Instance{in}
+	out := No
+	var lacks []fact.Lack
+	for _, hop := range r.hops {
+		var next []*fact.Instance
+		for _, at := range level {
+			for at.Scope != hop.Scope {
+				at = at.Parent
+			}
+			v := at.Get(hop)
+			if v.State != fact.Known {
+				out, lacks = Unknown, append(lacks, fact.Lack{Of: at, Leaf: hop})
+				continue
+			}
+			if !hop.Many {
+				next = append(next, v.Target)
+				continue
+			}
+			for i := range v.More.List {
+				next = append(next, v.More.List[i].Target)
+			}
+		}
+		level = next
+	}
+	for _, product := range level {
+		if strings.TrimPrefix(source, "equipment/") == product.Key {
+			return Yes, nil
+		}
+	}
+	return out, lacks
+}

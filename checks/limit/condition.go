@@ -1,0 +1,136 @@
+package limit
+
+import (
+	"fmt"
+
+	"witnessmark.example/checks/fact"
+)
+
+// condition is a Condition with its names resolved.
+type condition struct {
+	way   fact.Way
+	is    predicate
+	every bool
+	list  *fact.Scope // of a quantifier
+	of    []condition
+}
+
+// compileConditions resolves the parts of a `when`. Inside a quantifier every
+// fact must belong to the quantified list (or lie along a link from it).
+func compileConditions(c *fact.Compiled, cs []Condition, inside *fact.Scope) ([]condition, error) {
+	out := make([]condition, 0, len(cs))
+	for _, part := range cs {
+		one, err := compileCondition(c, part, inside)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, one)
+	}
+	return out, nil
+}
+
+func compileCondition(c *fact.Compiled, part Condition, inside *fact.Scope) (condition, error) {
+	switch part.Quantifier {
+	case "some", "every":
+		list := c.Scope(part.List)
+		if list == nil || list == c.Root || list.List.IsEquipment() {
+			return condition{}, fmt.Errorf("%s: there is no list %q", part.Quantifier, part.List)
+		}
+		of, err := compileConditions(c, part.Of, list)
+		if err == nil && len(of) == 0 {
+			err = fmt.Errorf("%s %s: nothing is asked of the entries", part.Quantifier, part.List)
+		}
+		return condition{every: part.Quantifier == "every", list: list, of: of}, err
+	case "":
+	default:
+		return condition{}, fmt.Errorf("%q is no quantifier; use some or every", part.Quantifier)
+	}
+	w, err := c.Way(part.Fact)
+	if err != nil {
+		return condition{}, err
+	}
+	if inside != nil && w.Start != inside {
+		return condition{}, fmt.Errorf("%s does not belong to %s", part.Fact, inside.List.Name)
+	}
+	if part.Is == nil {
+		return condition{}, fmt.Errorf("%s: nothing is asked of it", part.Fact)
+	}
+	is, err := compilePredicate(c, *part.Is, w.Leaf, w.Leaf.Of)
+	return condition{way: w, is: is}, err
+}
+
+// holds tells whether the condition is met, seen from an entry. A part known to
+// be false beats one that is not known.
+func (k *condition) holds(facts *fact.Facts, in *fact.Instance) (Truth, []fact.Lack) {
+	if k.list != nil {
+		return k.quantified(facts, in)
+	}
+	v, of, leaf, broken := k.way.Value(in)
+	if v == nil || broken || v.State != fact.Known {
+		if v != nil && v.State == fact.Uncalculated && len(v.More.Lacks) > 0 {
+			return Unknown, v.More.Lacks
+		}
+		return Unknown, []fact.Lack{{Of: of, Leaf: leaf}}
+	}
+	if !leaf.Many {
+		verdict := k.is.evaluate(v, v.Quantity, in)
+		return verdict.Holds, verdict.Lacks
+	}
+	for i := range v.More.List { // a list of words meets a condition when one of them does
+		if one := &v.More.List[i]; k.is.evaluate(one, one.Quantity, in).Holds == Yes {
+			return Yes, nil
+		}
+	}
+	return No, nil
+}
+
+// quantified judges some or every entry of a list: the entries below the entry
+// it is seen from where there are such, else all of the job. Some of none is
+// false, every of none is true.
+func (k *condition) quantified(facts *fact.Facts, in *fact.Instance) (Truth, []fact.Lack) {
+	decisive, out := Yes, No
+	if k.every {
+		decisive, out = No, Yes
+	}
+	var lacks []fact.Lack
+	for _, m := range facts.Entries[k.list.ID] {
+		if !standsIn(m, in) {
+			continue
+		}
+		one, missing := all(k.of, facts, m)
+		out = join(out, one, decisive)
+		lacks = append(lacks, missing...)
+	}
+	if out != Unknown {
+		lacks = nil
+	}
+	return out, lacks
+}
+
+// standsIn tells whether m is to be looked at from in: it stands in the same
+// entry of every list that contains both.
+func standsIn(m, in *fact.Instance) bool {
+	for up := in; up != nil; up = up.Parent {
+		for mup := m; mup != nil; mup = mup.Parent {
+			if mup.Scope == up.Scope && mup != up && mup != m {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// all judges a conjunction of conditions.
+func all(cs []condition, facts *fact.Facts, in *fact.Instance) (Truth, []fact.Lack) {
+	out := Yes
+	var lacks []fact.Lack
+	for i := range cs {
+		one, missing := cs[i].holds(facts, in)
+		if one == No {
+			return No, nil
+		}
+		out = join(out, one, No)
+		lacks = append(lacks, missing...)
+	}
+	return out, lacks
+}

@@ -1,0 +1,159 @@
+package checks
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"runtime"
+	"sync"
+
+	"witnessmark.example/checks/define"
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/register"
+	"witnessmark.example/schema"
+)
+
+// engine is everything the workers share. It is read-only but for the book.
+type engine struct {
+	place *place
+	firm  *define.Firm
+	shape *fact.Compiled
+	book  *book
+	asOf  AsOf
+	sinks []Sink
+	known leaves
+}
+
+// Lint judges the job files that Options name and hands the results to the
+// sinks. An error means that the run could not start at all; everything else,
+// unreadable files and broken definitions included, is part of the Run.
+func Lint(ctx context.Context, o Options, sinks ...Sink) (*Run, error) {
+	where, err := locate(o)
+	if err != nil {
+		return nil, err
+	}
+	e, run, err := prepare(o, where)
+	if err != nil {
+		return nil, err
+	}
+	e.sinks = sinks
+	files, problems := where.jobFiles(e.firm.Jobs)
+	run.Problems = append(run.Problems, problems...)
+	c := newCollector(e, run, sinks)
+	c.begin()
+	if err := e.judgeAll(ctx, files, o.Workers, c); err != nil {
+		return nil, err
+	}
+	c.end()
+	return run, nil
+}
+
+// prepare loads the definitions of the tool and of the firm.
+func prepare(o Options, where *place) (*engine, *Run, error) {
+	own, digest, err := define.Decode(schema.Compiled)
+	if err != nil {
+		return nil, nil, err
+	}
+	shape, err := fact.Compile(&own.Shape, Functions())
+	if err != nil {
+		return nil, nil, fmt.Errorf("the tool's own definitions: %w", err)
+	}
+	var firm *define.Firm
+	run := &Run{Tool: o.Version, AsOf: o.AsOf, Shape: shape}
+	if where.hasRoot {
+		firm = define.ReadFirm(schema.Files, where.fsys, shape)
+		run.Firm = firm.Name
+	} else {
+		firm = define.NoFirm(schema.Files, shape)
+		run.Notes = append(run.Notes, "No root file ("+define.RootFile+") was found here or above: no equipment data, no policy and no local amendments were read, so nothing of them was checked.")
+	}
+	sum := sha256.Sum256([]byte(digest + " " + firm.Digest))
+	run.LimitsDigest = hex.EncodeToString(sum[:])
+	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.RuleSets, firm), asOf: o.AsOf}
+	e.known = findLeaves(shape)
+	return e, run, nil
+}
+
+// judgeAll spreads the files over the workers and takes their results in order.
+// The window keeps a slow file from piling up finished ones behind it.
+func (e *engine) judgeAll(ctx context.Context, files []jobFile, workers int, c *collector) error {
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	window := make(chan struct{}, 4*workers)
+	todo, done := make(chan int), make(chan *judged)
+	go func() {
+		defer close(todo)
+		for i := range files {
+			select {
+			case window <- struct{}{}:
+			case <-ctx.Done():
+				return
+			}
+			todo <- i
+		}
+	}()
+	var group sync.WaitGroup
+	for range workers {
+		group.Go(func() {
+			w := newWorker(e)
+			for i := range todo {
+				done <- w.judge(i, files[i])
+			}
+		})
+	}
+	go func() { group.Wait(); close(done) }()
+	waiting, next := map[int]*judged{}, 0
+	for j := range done {
+		waiting[j.index] = j
+		for waiting[next] != nil {
+			c.take(waiting[next])
+			delete(waiting, next)
+			<-window
+			next++
+		}
+	}
+	if next < len(files) {
+		return fmt.Errorf("the run was broken off: %w", context.Cause(ctx))
+	}
+	return nil
+}
+
+// leaves are the fields of a job that the engine itself reads.
+type leaves struct {
+	job, premises, zone, status, stage, ruleSets, addsTo, replaces *fact.Leaf
+	unique                                                         []*fact.Leaf
+	products                                                       []*fact.Leaf
+	across                                                         []*fact.Leaf
+}
+
+func findLeaves(c *fact.Compiled) leaves {
+	k := leaves{job: c.Leaf("job"), premises: c.Leaf("premises.id"), zone: c.Leaf("premises.time_zone"), status: c.Leaf("status"), stage: c.Leaf("stage"),
+		ruleSets: c.Leaf("rule_sets"), addsTo: c.Leaf("adds_to"), replaces: c.Leaf("replaces_job")}
+	for _, l := range c.Leaves {
+		switch {
+		case l.Unique:
+			k.unique = append(k.unique, l)
+		case l.Type == fact.Link && l.Target.List.IsEquipment():
+			k.products = append(k.products, l)
+		case l.Calculation != nil && l.Calculation.Across:
+			k.across = append(k.across, l)
+		}
+	}
+	return k
+}
+
+// judged is what a worker hands to the collector for one file.
+type judged struct {
+	index    int
+	file     jobFile
+	unread   bool
+	part     register.Part
+	hasPart  bool
+	plan     *limit.Plan
+	problems []Problem
+	counts   Counts
+	rendered [][]byte // by sink; nil for a file that was only indexed
+}

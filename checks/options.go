@@ -1,0 +1,13 @@
+package checks
+
+import "io/fs"
+
+// Options say what a run looks at and how.
+type Options struct {
+	Paths   []string // files and folders, as given by the user; empty for the working folder
+	Root    string   // folder of the root file; empty to look for it above the paths
+	FS      fs.FS    // for tests: the root itself; Paths are then relative to it
+	AsOf    AsOf
+	Workers int    // jobs judged at once; 0 for one per processor
+	Version string // of the tool, for reports
+}

@@ -1,0 +1,47 @@
+package quantity
+
+import "fmt"
+
+// Function is one calculation of a physics room: pure, on typed quantities,
+// with no limits inside. Its description (formula in words and signs, source,
+// validity) stands in the definitions under the measure that uses it.
+type Function struct {
+	Name       string // room and function, "stack.NameplateEnergy"
+	Parameters []Parameter
+	Result     Kind
+	Of         func(in []Argument) (Quantity, error)
+}
+
+// Parameter is one input of a Function. Kind None means a word (an enumeration)
+// rather than a quantity. An Optional input may be unknown; the function says
+// by an *Absent error when it needs it after all.
+type Parameter struct {
+	Name     string
+	Kind     Kind
+	Optional bool
+}
+
+// Argument is the value of one Parameter; Known is false where nothing is
+// recorded.
+type Argument struct {
+	Known    bool
+	Quantity Quantity
+	Word     string
+}
+
+// Absent says that a Function could not be evaluated because the input with
+// this index, optional in other cases, is not known here.
+type Absent struct{ Input int }
+
+// Error names the input by its place; callers name it by its fact.
+func (a *Absent) Error() string { return fmt.Sprintf("input %d is not known", a.Input+1) }
+
+// CalculatedIn makes a quantity from a calculation whose result is a number of
+// units u; otherwise like Calculated.
+func CalculatedIn(value float64, u Unit) (Quantity, error) {
+	if u.IsZero() || u.OrderReversed() {
+		return Calculated(value, u)
+	}
+	r := u.row()
+	return Calculated(r.toBase(value+r.offset), u)
+}

@@ -1,0 +1,204 @@
+package checks
+
+import (
+	"fmt"
+	"strings"
+	"time"
+	_ "time/tzdata" // so that dates do not depend on the machine
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/jobfile"
+	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/nearest"
+	"witnessmark.example/checks/quantity"
+	"witnessmark.example/checks/register"
+)
+
+// worker judges one file after the other and reuses its memory.
+type worker struct {
+	e       *engine
+	decoder *fact.Decoder
+	judging *judge.Judge
+}
+
+func newWorker(e *engine) *worker {
+	return &worker{e: e, judging: judge.New(),
+		decoder: fact.NewDecoder(e.shape, e.firm.Products, quantity.Options{DecimalComma: e.firm.DecimalComma})}
+}
+
+// judge reads and judges one file and renders it for every sink.
+func (w *worker) judge(index int, file jobFile) *judged {
+	out := &judged{index: index, file: file, counts: newCounts()}
+	f, problems := jobfile.ReadFS(w.e.place.fsys, file.name, jobfile.Limits{})
+	out.addProblems(problems)
+	job := &Job{File: file.name, Problems: out.problems}
+	if f == nil {
+		out.unread = true
+		w.render(out, job)
+		return out
+	}
+	facts := w.decoder.Decode(f)
+	out.addProblems(facts.Problems)
+	w.describe(job, facts, f)
+	named := w.ruleSets(out, facts)
+	out.plan = w.e.book.plan(named, w.products(facts))
+	day := w.e.asOf.Day(w.zone(out, facts))
+	out.part, out.hasPart = w.part(file.name, job, facts, out.plan), true
+	if !file.wanted {
+		out.problems = nil // they are reported when the file is linted itself
+		return out
+	}
+	job.Result = w.judging.Job(facts, out.plan, func(name string) bool { return contains(named, name) }, day)
+	job.Problems = out.problems
+	out.counts.addJob(job)
+	w.render(out, job)
+	return out
+}
+
+func (o *judged) addProblems(problems []jobfile.Problem) {
+	for _, p := range problems {
+		o.problems = append(o.problems, Problem{File: o.file.name, At: p.Pos, Code: p.Code, Message: p.Message, Mend: p.Mend})
+	}
+}
+
+func (w *worker) render(out *judged, job *Job) {
+	if !out.file.wanted {
+		return
+	}
+	if out.unread {
+		out.counts.Unread++
+	}
+	out.rendered = make([][]byte, len(w.e.sinks))
+	for i, s := range w.e.sinks {
+		out.rendered[i] = s.Render(nil, job)
+	}
+}
+
+func (w *worker) describe(job *Job, facts *fact.Facts, f *jobfile.File) {
+	k := &w.e.known
+	job.Digest = f.Digest
+	job.Number = facts.Root.Get(k.job).Text
+	job.Premises = facts.Root.Get(k.premises).Text
+	job.Stage = facts.Root.Get(k.stage).Text
+	job.Status = facts.Root.Get(k.status).Text
+	if job.Status == "" {
+		job.Status = "active"
+	}
+}
+
+// ruleSets lists the rule sets the job names. A name that is none is a problem
+// of the file; the others are used.
+func (w *worker) ruleSets(out *judged, facts *fact.Facts) []string {
+	v := facts.Root.Get(w.e.known.ruleSets)
+	if v.More == nil {
+		return nil
+	}
+	var names []string
+	for i := range v.More.List {
+		one := &v.More.List[i]
+		if one.State != fact.Known {
+			continue
+		}
+		if near, bad := w.e.book.unknown(one.Text); bad {
+			out.problems = append(out.problems, Problem{File: out.file.name, At: one.At, Code: "unknown-rule-set",
+				Message: fmt.Sprintf("there is no rule set %q%s; nothing of it was checked", one.Text, nearest.Hint(near)),
+				Mend:    "name one of: " + strings.Join(w.e.book.names, ", ")})
+			continue
+		}
+		names = append(names, one.Text)
+	}
+	return names
+}
+
+// products lists the products the job uses.
+func (w *worker) products(facts *fact.Facts) []string {
+	var out []string
+	for _, l := range w.e.known.products {
+		for _, in := range facts.Entries[l.Scope.ID] {
+			if v := in.Get(l); v.State == fact.Known && v.Target != nil && !contains(out, v.Target.Key) {
+				out = append(out, v.Target.Key)
+			}
+		}
+	}
+	return out
+}
+
+// zone returns the job's time zone, else the firm's, else UTC.
+func (w *worker) zone(out *judged, facts *fact.Facts) *time.Location {
+	v := facts.Root.Get(w.e.known.zone)
+	name := w.e.firm.TimeZone
+	if v.State == fact.Known {
+		name = v.Text
+	}
+	zone, err := time.LoadLocation(name)
+	if err != nil || name == "Local" {
+		out.problems = append(out.problems, Problem{File: out.file.name, At: v.At, Code: "unknown-time-zone",
+			Message: fmt.Sprintf("there is no time zone %q; days are counted in UTC", name), Mend: "write it as in the time-zone database, for example Etc/UTC"})
+		return time.UTC
+	}
+	return zone
+}
+
+// part makes the job's entry of the register.
+func (w *worker) part(file string, job *Job, facts *fact.Facts, plan *limit.Plan) register.Part {
+	k := &w.e.known
+	p := register.Part{File: file, Job: job.Number, JobAt: facts.Root.Get(k.job).At, Premises: job.Premises,
+		Counts: job.Status == "active" || job.Status == "on hold", AddsTo: mention(facts.Root, k.addsTo), Replaces: mention(facts.Root, k.replaces)}
+	for _, l := range k.across {
+		v := facts.Root.Get(l)
+		s := register.Sum{Leaf: l, Known: v.State == fact.Known}
+		if s.Known {
+			s.Base = v.Quantity.Base()
+		} else if v.More != nil {
+			s.Reason = lacksText(v.More.Lacks, v.More.Reason)
+		}
+		p.Sums = append(p.Sums, s)
+	}
+	for _, l := range plan.Across {
+		applies, lacks := l.Applies(facts, facts.Root)
+		p.Limits = append(p.Limits, register.LimitPart{Limit: l, Applies: applies, Reason: lacksText(lacks, "")})
+	}
+	for _, l := range k.unique {
+		for _, in := range facts.Entries[l.Scope.ID] {
+			if m := mention(in, l); m.Name != "" {
+				p.Serials = append(p.Serials, m)
+			}
+		}
+	}
+	return p
+}
+
+func mention(in *fact.Instance, l *fact.Leaf) register.Mention {
+	v := in.Get(l)
+	if v.State != fact.Known {
+		return register.Mention{}
+	}
+	return register.Mention{Name: strings.Clone(v.Text), Fact: in.AddressOf(l), At: v.At}
+}
+
+// lacksText says in words what is not recorded.
+func lacksText(lacks []fact.Lack, reason string) string {
+	if len(lacks) == 0 {
+		return reason
+	}
+	names := make([]string, 0, len(lacks))
+	for _, k := range lacks {
+		if n := k.Of.AddressOf(k.Leaf); !contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	if len(names) == 1 {
+		return names[0] + " is not recorded or could not be read"
+	}
+	return strings.Join(names, ", ") + " are not recorded or could not be read"
+}
+
+func contains(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}

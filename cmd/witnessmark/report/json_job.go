@@ -1,0 +1,202 @@
+package report
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"witnessmark.example/checks"
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/quantity"
+)
+
+// limitJSON is what the report says of a limit with every outcome, written once
+// and copied from then on.
+type limitJSON struct {
+	head     []byte    // the limit and its measure
+	within   [2][]byte // of the main value and of the second printed one
+	unit     [2][]byte
+	decision []byte
+}
+
+func (j *jsonSink) limit(l *limit.Compiled) *limitJSON {
+	if known, ok := j.limits.Load(l); ok {
+		return known.(*limitJSON)
+	}
+	made := &limitJSON{head: AppendJSON([]byte(`{"limit":`), l.FullName)}
+	made.head = appendText(made.head, "measure", l.Measure)
+	made.decision = appendText(nil, "decision", string(l.Source.Decision))
+	for i, second := range []bool{false, true} {
+		made.within[i] = appendText(nil, "within", l.Describe(second))
+		if u := l.UnitFor(second); !u.IsZero() {
+			made.unit[i] = appendText(nil, "unit", l.Way.Leaf.UnitName(u))
+		}
+	}
+	known, _ := j.limits.LoadOrStore(l, made)
+	return known.(*limitJSON)
+}
+
+// Render writes one job. It is safe for concurrent use.
+func (j *jsonSink) Render(b []byte, job *checks.Job) []byte {
+	b = AppendJSON(append(b, `{"file":`...), job.File)
+	b = appendText(b, "digest", job.Digest)
+	b = appendText(b, "job", job.Number)
+	b = appendText(b, "premises", job.Premises)
+	b = appendText(b, "status", job.Status)
+	b = appendText(b, "stage", job.Stage)
+	if job.Result == nil {
+		b = appendTruth(b, "unread", true)
+		return append(b, `,"gates":[],"premises_sums":"repository.premises","outcomes":[],"calculations":[]}`...)
+	}
+	r := job.Result
+	b = append(b, `,"gates":[`...)
+	for i := range r.Gates {
+		b = appendGate(comma(b, i), &r.Gates[i])
+	}
+	b = append(b, `],"premises_sums":"repository.premises","outcomes":[`...)
+	written := 0
+	for i := range r.Outcomes {
+		if o := &r.Outcomes[i]; !j.findingsOnly || o.Kind.IsFinding() {
+			b = j.appendOutcome(append(comma(b, written), '\n'), r, o)
+			written++
+		}
+	}
+	b = append(b, `],"calculations":[`...)
+	b = j.appendCalculations(b, r)
+	return append(b, `]}`...)
+}
+
+// appendOutcome writes one outcome; what is empty is left out, the order stays.
+func (j *jsonSink) appendOutcome(b []byte, r *judge.Result, o *judge.Outcome) []byte {
+	var known *limitJSON
+	second := 0
+	if o.Second {
+		second = 1
+	}
+	if o.Limit != nil {
+		known = j.limit(o.Limit.Compiled)
+		b = append(b, known.head...)
+	} else {
+		b = AppendJSON(append(b, `{"limit":`...), o.Check)
+		b = appendText(b, "measure", o.Leaf.Path)
+	}
+	b = appendFact(appendKey(b, "fact"), o.Of, o.Leaf)
+	b = appendText(b, "outcome", o.Kind.String())
+	b = appendTruth(b, "blocking", o.Blocking)
+	b = appendValueOf(b, o, known, second)
+	if known != nil {
+		b = append(b, known.within[second]...)
+	}
+	if text, number := o.Margin(); text != "" {
+		b = append(appendKey(b, "margin"), signed(number, outsideOf(o))...)
+	}
+	if compared(o.Kind) {
+		b = appendTruth(b, "strictest", o.Strictest)
+	}
+	if known != nil {
+		b = append(b, known.decision...)
+	}
+	b = appendAt(b, positionOf(r, o))
+	if v := o.Value; v != nil && v.More != nil && v.More.From != nil {
+		b = appendFact(appendKey(b, "calculation"), v.More.From.Of, v.More.From.Leaf)
+	}
+	return append(appendReason(b, o), '}')
+}
+
+// appendValueOf writes value, unit, and what the author wrote.
+func appendValueOf(b []byte, o *judge.Outcome, known *limitJSON, second int) []byte {
+	v := o.Value
+	if v != nil && v.State == fact.Known && o.Kind != judge.Missing {
+		b = appendValue(b, "value", v, o.Leaf, o.Unit())
+	}
+	if known != nil && o.Leaf == o.Limit.Way.Leaf {
+		b = append(b, known.unit[second]...)
+	} else if known == nil && !o.Leaf.Of.IsZero() {
+		b = appendText(b, "unit", o.Leaf.UnitName(o.Leaf.Of))
+	}
+	if v != nil && v.Written != "" && o.Kind != judge.Missing {
+		b = appendText(b, "written", v.Written)
+	}
+	if plan := planBeside(o); plan != nil {
+		b = appendText(b, "planned", plan.Written)
+	}
+	if o.Banded {
+		b = appendText(b, "compared", o.Compared.FormatBand(o.Unit()))
+	}
+	return b
+}
+
+func appendReason(b []byte, o *judge.Outcome) []byte {
+	switch {
+	case o.Reason != "":
+		b = appendText(b, "reason", o.Reason)
+	case o.Reaches:
+		b = appendText(b, "reason", reachesOver)
+	}
+	if len(o.WaitsOn) > 0 {
+		b = append(b, `,"waits_on":[`...)
+		for i, k := range o.WaitsOn {
+			b = appendFact(comma(b, i), k.Of, k.Leaf)
+		}
+		b = append(b, ']')
+	}
+	if o.By != nil {
+		b = appendText(b, "by", o.By.FullName)
+	}
+	return b
+}
+
+func appendGate(b []byte, g *judge.Gate) []byte {
+	b = AppendJSON(append(b, `{"gate":`...), g.Gate.String())
+	b = appendText(b, "state", gateState(g))
+	b = append(b, `,"open":[`...)
+	for i := range g.Open {
+		p := &g.Open[i]
+		b = appendFact(append(comma(b, i), `{"fact":`...), p.Of, p.Leaf)
+		if p.Outcome != nil {
+			b = appendText(b, "limit", p.Outcome.Name())
+			b = appendText(b, "outcome", p.Outcome.Kind.String())
+		}
+		b = append(b, '}')
+	}
+	return append(b, `]}`...)
+}
+
+// appendValue writes a value under a key: a number in the unit, yes or no, or
+// text. A number that has no form in the unit is left out; it stays as written.
+func appendValue(b []byte, key string, v *fact.Value, l *fact.Leaf, u quantity.Unit) []byte {
+	switch {
+	case l.Many:
+		return appendText(b, key, v.Written)
+	case l.Type == fact.Quantity || l.Type == fact.Count:
+		if n, ok := numberIn(v.Quantity, u); ok {
+			return append(appendKey(b, key), n...)
+		}
+		return b
+	case l.Type == fact.Truth:
+		return appendTruth(b, key, v.Truth)
+	}
+	return appendText(b, key, v.Text)
+}
+
+// numberIn gives the number of a quantity in a unit as JSON takes it, with the
+// digits the text report shows.
+func numberIn(q quantity.Quantity, u quantity.Unit) (string, bool) {
+	if q.IsZero() || u.IsZero() || u.OrderReversed() || math.IsNaN(q.In(u)) {
+		return "", false
+	}
+	number, _, _ := strings.Cut(q.Format(u), " ")
+	return number, true
+}
+
+// signed writes a margin as JSON takes it: negative outside.
+func signed(room quantity.Decimal, outside bool) string {
+	if outside && room.Coef > 0 {
+		room.Coef = -room.Coef
+	}
+	return room.String()
+}
+
+func appendInt(b []byte, n int) []byte { return strconv.AppendInt(b, int64(n), 10) }

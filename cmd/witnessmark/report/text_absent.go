@@ -1,0 +1,171 @@
+package report
+
+import (
+	"strings"
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/jobfile"
+	"witnessmark.example/checks/judge"
+)
+
+// absence is one fact that is not known although it should be, with everything
+// that waits on it.
+type absence struct {
+	slot
+	missing *judge.Outcome   // of the built-in check; nil where the fact is never due by itself
+	waiting []*judge.Outcome // limits that could not be checked without it
+}
+
+// absent makes one finding of each absent fact.
+func (w *jobWriter) absent() []finding {
+	r := w.job.Result
+	var order []*absence
+	bySlot := map[slot]*absence{}
+	get := func(key slot) *absence {
+		if bySlot[key] == nil {
+			bySlot[key] = &absence{slot: key}
+			order = append(order, bySlot[key])
+		}
+		return bySlot[key]
+	}
+	for i := range r.Outcomes {
+		o := &r.Outcomes[i]
+		switch o.Kind {
+		case judge.Missing:
+			get(slot{o.Of, o.Leaf}).missing = o
+		case judge.NotChecked:
+			for _, k := range o.WaitsOn {
+				if !w.later(k) {
+					a := get(slot{k.Of, k.Leaf})
+					a.waiting = append(a.waiting, o)
+				}
+			}
+		}
+	}
+	out := make([]finding, len(order))
+	for i, a := range order {
+		name := judge.Recorded
+		if a.missing == nil {
+			name = a.waiting[0].Name()
+		}
+		out[i] = finding{w.placeOfAbsence(a), name, func() { w.absence(a) }}
+	}
+	return out
+}
+
+// placeOfAbsence is where to look: the value that could not be read, or the block
+// where the absent one belongs. A value that a product lacks is shown where the
+// job needs it.
+func (w *jobWriter) placeOfAbsence(a *absence) jobfile.Position {
+	r := w.job.Result
+	if v := a.of.Get(a.leaf); v.State == fact.Unreadable && v.At.Line > 0 && !a.of.Scope.List.IsEquipment() {
+		return v.At
+	}
+	if a.of.Scope.List.IsEquipment() && len(a.waiting) > 0 {
+		return positionOf(r, a.waiting[0])
+	}
+	return placeOf(r, a.of, a.leaf)
+}
+
+// absence writes one absent fact with its one-line mend and the limits that wait.
+func (w *jobWriter) absence(a *absence) {
+	kind, blocking := judge.NotChecked, false
+	for _, o := range a.waiting {
+		blocking = blocking || o.Blocking
+	}
+	if a.missing != nil {
+		kind, blocking = judge.Missing, true
+	}
+	w.place(w.file, w.placeOfAbsence(a)).outcome(kind, blocking)
+	plan := a.of.PlanOnly(a.leaf)
+	if plan != nil {
+		w.own("built value of ")
+	}
+	w.subject(a.of, a.leaf)
+	w.absenceReason(a, plan)
+	w.end()
+	w.mend(a, plan)
+	w.waiting(a.waiting)
+}
+
+func (w *jobWriter) absenceReason(a *absence, plan *fact.Value) {
+	v := a.of.Get(a.leaf)
+	switch {
+	case plan != nil:
+		w.own(", due ", a.leaf.Built.String(), "; only the plan is written, ").from(withNoun(plan.Written, a.leaf))
+	case a.missing != nil:
+		w.own(", ", dueWords(a.leaf.Due))
+	case v.State == fact.Unreadable:
+		w.own(" could not be read")
+		if v.More != nil && v.More.Reason != "" {
+			w.own(": ").from(v.More.Reason)
+		}
+	case v.State == fact.Uncalculated:
+		w.own(" could not be calculated")
+		if v.More != nil && v.More.Reason != "" {
+			w.own(": ").from(v.More.Reason)
+		}
+	case a.of.Scope.List.IsEquipment():
+		w.own(" is not stated in the equipment data")
+		if a.of.File != "" {
+			w.own(", ").from(a.of.File)
+		}
+	default:
+		w.own(" is not recorded")
+	}
+}
+
+// mend writes what to put into the block, as far as it is known.
+func (w *jobWriter) mend(a *absence, plan *fact.Value) {
+	v := a.of.Get(a.leaf)
+	if v.State != fact.Absent || a.leaf.Calculation != nil || a.of.Node == nil {
+		return
+	}
+	_, rest := a.of.BlockOf(a.leaf)
+	keys := strings.Split(rest, ".")
+	w.item("mend")
+	for _, k := range keys[:len(keys)-1] {
+		w.from(k).own(": {")
+	}
+	w.from(keys[len(keys)-1]).own(": ")
+	switch {
+	case plan != nil:
+		w.own("{planned: ").from(plan.Written).own(", built: …}")
+	case a.leaf.Planned >= 0 && a.of.Stage >= a.leaf.Built:
+		w.own("{planned: …, built: …}")
+	default:
+		w.own("…")
+	}
+	w.own(strings.Repeat("}", len(keys)-1))
+	if a.leaf.Example != "" && plan == nil {
+		w.own("  (written like ").from(a.leaf.Example).own(")")
+	}
+	w.end()
+}
+
+// waiting lists the limits that could not be checked, each once with the values
+// it would have judged.
+func (w *jobWriter) waiting(outcomes []*judge.Outcome) {
+	var order []string
+	byName := map[string][]*judge.Outcome{}
+	for _, o := range outcomes {
+		if byName[o.Name()] == nil {
+			order = append(order, o.Name())
+		}
+		byName[o.Name()] = append(byName[o.Name()], o)
+	}
+	for _, name := range order {
+		group := byName[name]
+		o := group[0]
+		w.item("waiting").from(name)
+		if o.Limit != nil {
+			w.own(": ").from(o.Limit.Describe(o.Second)).own("; ").document(o.Limit)
+			w.own("; grade ", string(o.Limit.Grade), ", ", blockingWords(o.Limit), "; defined in ").defined(o.Limit.At)
+		}
+		w.own("; for ").from(o.Fact())
+		if len(group) > 1 {
+			w.own(" and ", plural(len(group)-1, "other value", "other values"))
+		}
+		w.end()
+	}
+}

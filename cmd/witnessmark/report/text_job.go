@@ -1,0 +1,143 @@
+package report
+
+import (
+	"sort"
+
+	"witnessmark.example/checks"
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/jobfile"
+	"witnessmark.example/checks/judge"
+)
+
+// jobWriter writes the text of one job.
+type jobWriter struct {
+	*lines
+	sink *textSink
+	job  *checks.Job
+	file string // as shown
+}
+
+// slot is one value of a job.
+type slot struct {
+	of   *fact.Instance
+	leaf *fact.Leaf
+}
+
+// finding is one thing to look at, with its place among the others.
+type finding struct {
+	at    jobfile.Position
+	name  string
+	write func()
+}
+
+func (w *jobWriter) write() {
+	var all []finding
+	for i := range w.job.Problems {
+		p := &w.job.Problems[i]
+		all = append(all, finding{p.At, p.Code, func() { w.problem(w.file, p) }})
+	}
+	if w.job.Result == nil {
+		w.inOrder(all)
+		w.place(w.file, jobfile.Position{}).own("the file could not be read; nothing of it was checked")
+		w.end()
+		return
+	}
+	all = append(all, w.besideLimits()...)
+	all = append(all, w.absent()...)
+	all = append(all, w.single()...)
+	w.inOrder(all)
+	if len(all) > 0 {
+		w.gates()
+	}
+	w.closing(len(all) == 0)
+}
+
+// inOrder writes findings by line, column and name.
+func (w *jobWriter) inOrder(all []finding) {
+	sort.SliceStable(all, func(i, j int) bool {
+		a, b := &all[i], &all[j]
+		switch {
+		case a.at.Line != b.at.Line:
+			return a.at.Line < b.at.Line
+		case a.at.Column != b.at.Column:
+			return a.at.Column < b.at.Column
+		}
+		return a.name < b.name
+	})
+	for i := range all {
+		all[i].write()
+	}
+}
+
+// besideLimits makes one finding of each value that is outside a limit or too
+// close to one; all such limits on the value stand under it, the strictest first.
+func (w *jobWriter) besideLimits() []finding {
+	r := w.job.Result
+	groups, order := map[slot][]*judge.Outcome{}, []slot(nil)
+	for i := range r.Outcomes {
+		o := &r.Outcomes[i]
+		if o.Kind != judge.Outside && o.Kind != judge.TooClose {
+			continue
+		}
+		key := slot{o.Of, o.Leaf}
+		if groups[key] == nil {
+			order = append(order, key)
+		}
+		groups[key] = append(groups[key], o)
+	}
+	var out []finding
+	for _, key := range order {
+		group := groups[key]
+		sort.SliceStable(group, func(i, j int) bool { return decidesBefore(group[i], group[j]) })
+		out = append(out, finding{positionOf(r, group[0]), group[0].Name(), func() { w.besideLimit(group) }})
+	}
+	return out
+}
+
+// decidesBefore puts the strictest limit on a value first: outside before too
+// close, blocking before advisory, then the one with the least room.
+func decidesBefore(a, b *judge.Outcome) bool {
+	switch {
+	case (a.Kind == judge.Outside) != (b.Kind == judge.Outside):
+		return a.Kind == judge.Outside
+	case a.Blocking != b.Blocking:
+		return a.Blocking
+	case a.Signed != b.Signed:
+		return a.Signed < b.Signed
+	}
+	return a.Name() < b.Name()
+}
+
+// single makes a finding of each outcome that stands for itself: not checked for
+// another reason than an absent fact, and accepted deviations.
+func (w *jobWriter) single() []finding {
+	r := w.job.Result
+	var out []finding
+	for i := range r.Outcomes {
+		o := &r.Outcomes[i]
+		switch {
+		case o.Kind == judge.NotChecked && !w.waitsOnDue(o):
+			out = append(out, finding{positionOf(r, o), o.Name(), func() { w.notChecked(o) }})
+		case o.Kind == judge.Accepted:
+			out = append(out, finding{positionOf(r, o), o.Name(), func() { w.besideLimit([]*judge.Outcome{o}) }})
+		}
+	}
+	return out
+}
+
+// waitsOnDue tells whether an outcome waits on a fact that stands as a finding
+// of its own.
+func (w *jobWriter) waitsOnDue(o *judge.Outcome) bool {
+	for _, k := range o.WaitsOn {
+		if !w.later(k) {
+			return true
+		}
+	}
+	return false
+}
+
+// later tells whether an absent fact is only due later: that is no finding.
+func (w *jobWriter) later(k fact.Lack) bool {
+	r := w.job.Result
+	return k.Of.Get(k.Leaf).State == fact.Absent && k.Leaf.Due.At != fact.Never && !r.Facts.IsDue(k.Leaf, k.Of, r.AsOf)
+}

@@ -1,0 +1,175 @@
+package report
+
+import (
+	"strconv"
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/quantity"
+)
+
+// head begins the first line of a finding: place, outcome, what it is about. What
+// is only advisory says so right behind the outcome.
+func (w *jobWriter) head(r *judge.Result, o *judge.Outcome) {
+	w.place(w.file, positionOf(r, o)).outcome(o.Kind, o.Blocking)
+	w.subject(o.Of, o.Leaf)
+}
+
+func (t *lines) outcome(k judge.Kind, blocking bool) {
+	t.in(t.paint.of(k), spoken(k)).own(": ")
+	if !blocking {
+		t.own("advisory: ")
+	}
+}
+
+// subject names a value: what people call it, and its address.
+func (t *lines) subject(in *fact.Instance, l *fact.Leaf) *lines {
+	return t.from(label(l)).own(" (").from(in.AddressOf(l)).own(")")
+}
+
+// besideLimit writes a value that is outside a limit, or too close to one: the
+// strictest limit in full, each of the others in one line.
+func (w *jobWriter) besideLimit(group []*judge.Outcome) {
+	o := group[0]
+	w.head(w.job.Result, o)
+	w.own(" is ")
+	w.value(o)
+	w.own("; the limit is ").from(o.Limit.Describe(o.Second)).end()
+	w.item("value")
+	w.value(o)
+	w.own(valueNotes(o)...)
+	if plan := planBeside(o); plan != nil {
+		w.own("; planned ").from(withNoun(plan.Written, o.Leaf))
+	}
+	w.end()
+	w.workings(o.Value)
+	w.limit(o.Limit, o.Second, o.Bound)
+	if text, _ := marginText(o); text != "" {
+		w.item("margin").from(text).end()
+	}
+	w.origin(o.Limit)
+	if o.Reason != "" {
+		w.item("note").from(o.Reason).end()
+	}
+	for _, other := range group[1:] {
+		w.also(other)
+	}
+}
+
+// valueNotes says what the reader of a value has to know besides.
+func valueNotes(o *judge.Outcome) []string {
+	var notes []string
+	if o.Banded {
+		notes = append(notes, "; with the band of the firm's policy ", o.Compared.FormatBand(o.Unit()))
+	}
+	if o.Kind == judge.TooClose {
+		notes = append(notes, "; its uncertainty reaches over the limit, and the source counts only what is within with all of it")
+	}
+	return notes
+}
+
+// value writes the value as its author did, and in the unit of the limit where
+// that is another one.
+func (t *lines) value(o *judge.Outcome) {
+	v, u := o.Value, o.Unit()
+	numeric := o.Leaf.Type == fact.Quantity || o.Leaf.Type == fact.Count
+	switch {
+	case v == nil || v.State != fact.Known:
+		t.own("not known")
+	case !numeric || o.Leaf.Many:
+		t.own(`"`).from(v.Written).own(`"`)
+	case v.Written == "":
+		t.from(o.Leaf.Format(v.Quantity, u))
+	default:
+		t.from(withNoun(v.Written, o.Leaf))
+		if o.Leaf.Type == fact.Quantity && v.Quantity.Unit() != u {
+			t.own(" (", v.Quantity.Format(u), ")")
+		}
+	}
+}
+
+// withNoun puts what is counted behind a bare number.
+func withNoun(written string, l *fact.Leaf) string {
+	if l.Type == fact.Count && !l.Many {
+		return written + " " + l.Noun
+	}
+	return written
+}
+
+// marginText says by how much the value is beside the limit. The room is what is
+// printed, with its unit.
+func marginText(o *judge.Outcome) (text, room string) {
+	room, _ = o.Margin()
+	if room == "" {
+		return "", ""
+	}
+	if o.Leaf.Type == fact.Count {
+		room += " " + o.Leaf.Noun
+	}
+	if outsideOf(o) {
+		return room + " outside the limit", room
+	}
+	return room + " within the limit as written", room
+}
+
+// limit writes what bounds the value. Where the bound is taken from another fact
+// its value here is added.
+func (t *lines) limit(l *limit.Planned, second bool, bound quantity.Quantity) {
+	t.item("limit").from(l.Describe(second))
+	if !bound.IsZero() && len(l.Bounds(second)) == 0 {
+		t.own(", here ").from(l.Way.Leaf.Format(bound, l.UnitFor(second)))
+	}
+	t.own("  ").from(l.FullName).end()
+}
+
+// origin writes where a limit comes from, how it is known, who decides and where
+// it is defined.
+func (t *lines) origin(l *limit.Planned) {
+	t.item("source").document(l).end()
+	t.item("grade").own(string(l.Grade), " (", gradeWords(l.Grade), "), ", blockingWords(l)).end()
+	if l.Why != "" {
+		t.item("why").from(l.Why).end()
+	}
+	t.item("decided by").from(l.Source.DecidedBy).end()
+	t.item("defined").defined(l.At).end()
+}
+
+// document names the source with its edition and clause.
+func (t *lines) document(l *limit.Planned) *lines {
+	return t.from(l.Source.Title).own(", edition ").from(l.Source.Edition).own(", ").from(l.Clause)
+}
+
+func (t *lines) defined(at fact.Origin) *lines {
+	return t.from(at.File).own(":", strconv.Itoa(at.Line))
+}
+
+// also writes a further limit that the same value is beside, in one line.
+func (t *lines) also(o *judge.Outcome) {
+	l := o.Limit
+	t.item("also").in(t.paint.of(o.Kind), spoken(o.Kind)).own(" ").from(l.Describe(o.Second)).own("  ").from(l.FullName)
+	if text, _ := marginText(o); text != "" {
+		t.own(", ").from(text)
+	}
+	t.own("; ").document(l).own("; grade ", string(l.Grade), ", ", blockingWords(l))
+	t.own("; decided by: ").from(l.Source.DecidedBy).own(" Defined in ").defined(l.At).end()
+}
+
+// notChecked writes an outcome that could not be decided for a reason of its own.
+func (w *jobWriter) notChecked(o *judge.Outcome) {
+	w.head(w.job.Result, o)
+	w.own("; ").from(o.Reason).end()
+	if o.Value != nil && o.Value.State == fact.Known {
+		w.item("value")
+		w.value(o)
+		w.end()
+	}
+	if o.Limit == nil {
+		return
+	}
+	w.limit(o.Limit, o.Second, quantity.Quantity{})
+	w.origin(o.Limit)
+	if o.By != nil {
+		w.item("against").from(o.By.FullName).own(", ").from(o.By.Describe(false)).own(", defined in ").defined(o.By.At).end()
+	}
+}

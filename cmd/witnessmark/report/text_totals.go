@@ -1,0 +1,138 @@
+package report
+
+import (
+	"witnessmark.example/checks"
+	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
+)
+
+// repository writes what came out across files: the findings on sums over
+// properties, one line on the sums that are not, and the checks across files.
+func (s *textSink) repository(t *lines, r *checks.Run) {
+	sums, quiet := 0, map[judge.Kind]int{}
+	for i := range r.Repository.Premises {
+		p := &r.Repository.Premises[i]
+		for k := range p.Outcomes {
+			o := &p.Outcomes[k]
+			sums++
+			if !o.Kind.IsFinding() && o.Kind != judge.Accepted {
+				quiet[o.Kind]++
+				continue
+			}
+			t.own("premises ").from(p.Premises).own(": ")
+			t.across(o)
+			t.jobs(p.Jobs)
+		}
+	}
+	if len(r.Repository.Premises) > 0 {
+		t.own("Sums over ", plural(len(r.Repository.Premises), "property", "properties"), ": ", plural(sums, "comparison", "comparisons"), " with limits")
+		t.kinds("; without findings: ", quiet)
+		t.own(".").end()
+	}
+	for i := range r.Repository.Outcomes {
+		o := &r.Repository.Outcomes[i]
+		if o.Kind.IsFinding() || o.Kind == judge.Accepted {
+			t.place(s.path(o.File), o.At)
+			t.across(o)
+		}
+	}
+}
+
+// across writes one outcome that belongs to several jobs.
+func (t *lines) across(o *checks.RepositoryOutcome) {
+	t.outcome(o.Kind, o.Blocking)
+	name := o.Fact
+	if o.Limit != nil {
+		name = label(o.Limit.Way.Leaf)
+	}
+	t.from(name)
+	if o.Limit != nil {
+		t.own(" (").from(o.Fact).own(")")
+	}
+	if o.Written != "" {
+		t.own(` "`).from(o.Written).own(`"`)
+	}
+	if o.Limit != nil && !o.Value.IsZero() {
+		t.own(" is ").from(o.Limit.Way.Leaf.Format(o.Value, o.Limit.Of))
+	}
+	if o.Reason != "" {
+		t.own(": ").from(o.Reason)
+	}
+	t.end()
+	if o.Limit == nil {
+		t.item("check").from(o.Name).end()
+		return
+	}
+	t.limit(o.Limit, false, o.Bound)
+	if o.Margin != "" {
+		t.item("margin").from(withNoun(o.Margin, o.Limit.Way.Leaf))
+		if o.Kind == judge.Outside {
+			t.own(" outside the limit")
+		} else {
+			t.own(" within the limit as written")
+		}
+		t.end()
+	}
+	t.origin(o.Limit)
+}
+
+// jobs names the jobs that a sum runs over.
+func (t *lines) jobs(numbers []string) {
+	if len(numbers) == 0 {
+		return
+	}
+	t.item("jobs")
+	for i, n := range numbers {
+		if i > 0 {
+			t.own(", ")
+		}
+		t.from(n)
+	}
+	t.end()
+}
+
+// totals writes the figures of the run and what it did not look at.
+func totals(t *lines, r *checks.Run) {
+	c := &r.Counts
+	t.end()
+	t.in(t.paint.strong, "Totals").own(" as of ", r.AsOf.String(), ", limits ").from(short(r.LimitsDigest)).end()
+	t.item("files").own(plural(c.Jobs, "job file", "job files"), " judged, ", plural(c.Unread, "file", "files"), " that could not be read").end()
+	t.item("judged").own(plural(c.Judged, "comparison", "comparisons"), " of values with limits").end()
+	for _, k := range judge.Kinds() {
+		t.item("outcomes").in(t.paint.of(k), spoken(k)).own(": ", plural(c.ByKind[k], "outcome", "outcomes"))
+		if c.Blocking[k] > 0 && k.IsFinding() {
+			t.own(", ", plural(c.Blocking[k], "of them blocking", "of them blocking"))
+		}
+		t.end()
+	}
+	for _, g := range limit.Grades() {
+		if len(c.ByGrade[g]) > 0 {
+			t.item("grade").own(string(g))
+			t.kinds(": ", c.ByGrade[g])
+			t.end()
+		}
+	}
+	for _, name := range sortedNames(c.ByRuleSet) {
+		t.item("rule set").from(name)
+		t.kinds(": ", c.ByRuleSet[name])
+		t.end()
+	}
+	t.item("problems").own(plural(len(r.Problems), "problem", "problems"), " that kept something from being checked").end()
+	for _, n := range r.Notes {
+		t.item("not checked").from(n).end()
+	}
+	t.own(caution).end()
+}
+
+// kinds writes how often each outcome came out, leaving out what did not.
+func (t *lines) kinds(before string, counts map[judge.Kind]int) {
+	for _, k := range judge.Kinds() {
+		if counts[k] > 0 {
+			t.own(before, plural(counts[k], "outcome ", "outcomes "), spoken(k))
+			before = ", "
+		}
+	}
+}
+
+// short is enough of a digest to tell two apart by eye.
+func short(digest string) string { return digest[:min(12, len(digest))] }
