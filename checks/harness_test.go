@@ -25,12 +25,12 @@ type lines struct {
 
 // seen is an outcome as far as tests look at it after the facts are gone.
 type seen struct {
-	kind                            judge.Kind
-	blocking, strictest, reaches    bool
-	line                            int
-	margin, reason, bound, grade    string
-	waits                           []string
-	gates                           []string
+	kind                         judge.Kind
+	blocking, strictest, reaches bool
+	line                         int
+	margin, reason, bound, grade string
+	waits                        []string
+	gates                        []string
 }
 
 func newLines() *lines { return &lines{full: map[string]seen{}} }

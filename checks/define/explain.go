@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"cuelang.org/go/cue/ast"
 	cueerrors "cuelang.org/go/cue/errors"
 	"cuelang.org/go/cue/token"
 
@@ -19,14 +20,14 @@ func newLoadError(pos token.Pos, path string) cueerrors.Error {
 
 // explain turns errors of CUE into faults in our own words, each at a place in
 // the file that is being read. The same place is reported once.
-func explain(file string, err error) []limit.Fault {
+func explain(file string, err error, syntax *ast.File) []limit.Fault {
 	var out []limit.Fault
 	seen := map[string]bool{}
 	for _, e := range cueerrors.Errors(err) {
 		format, args := e.Msg()
 		message, mend := translate(format, args, strings.Join(cleanPath(e.Path()), "."))
-		f := limit.Fault{At: placeIn(file, e), Code: "broken-definition", Message: message, Mend: mend}
-		key := fmt.Sprint(f.At, message)
+		f := limit.Fault{At: placeIn(file, e, syntax), Code: "broken-definition", Message: message, Mend: mend}
+		key := message
 		if !seen[key] {
 			seen[key] = true
 			out = append(out, f)
@@ -42,15 +43,62 @@ func explain(file string, err error) []limit.Fault {
 	return out
 }
 
-// placeIn finds the place of an error in the file; definitions of the tool that
-// a file contradicts are not where it has to be mended.
-func placeIn(file string, e cueerrors.Error) fact.Origin {
+// placeIn finds the place of an error in the file: where its path leads in the
+// syntax, else the first of the error's own places that lies in the file. (The
+// definitions of the tool that a file contradicts are not where to mend it.)
+func placeIn(file string, e cueerrors.Error, syntax *ast.File) fact.Origin {
+	var best fact.Origin
 	for _, p := range append([]token.Pos{e.Position()}, cueerrors.Positions(e)...) {
-		if p.IsValid() && p.Filename() == file {
-			return at(p)
+		if p.IsValid() && p.Filename() == file && best.Line == 0 {
+			best = at(p)
 		}
 	}
-	return fact.Origin{File: file, Line: 1}
+	if syntax != nil {
+		if p := placeOf(syntax.Decls, e.Path()); p.Line > best.Line {
+			return p
+		}
+	}
+	if best.Line == 0 {
+		best = fact.Origin{File: file, Line: 1}
+	}
+	return best
+}
+
+// placeOf follows a path through the syntax as far as it goes.
+func placeOf(decls []ast.Decl, path []string) fact.Origin {
+	if len(path) == 0 {
+		return fact.Origin{}
+	}
+	for _, d := range decls {
+		f, ok := d.(*ast.Field)
+		if !ok {
+			continue
+		}
+		name, _, err := ast.LabelName(f.Label)
+		if err != nil || name != strings.Trim(path[0], `"`) {
+			continue
+		}
+		if p := placeInside(f.Value, path[1:]); p.Line > 0 {
+			return p
+		}
+		return at(f.Pos())
+	}
+	return fact.Origin{}
+}
+
+func placeInside(e ast.Expr, path []string) fact.Origin {
+	switch x := e.(type) {
+	case *ast.StructLit:
+		return placeOf(x.Elts, path)
+	case *ast.BinaryExpr:
+		if p := placeInside(x.Y, path); p.Line > 0 {
+			return p
+		}
+		return placeInside(x.X, path)
+	case *ast.ParenExpr:
+		return placeInside(x.X, path)
+	}
+	return fact.Origin{}
 }
 
 // cleanPath drops definitions and package parts from an error's path.

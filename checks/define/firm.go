@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"cuelang.org/go/cue"
+	"cuelang.org/go/cue/ast"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
@@ -95,7 +96,7 @@ func (f *Firm) readFile(l *loader, fsys fs.FS, name string) (cue.Value, bool) {
 	if len(faults) == 0 {
 		var v cue.Value
 		if v, faults = l.file(syntax); len(faults) == 0 {
-			return v, f.valid(name, v)
+			return v, f.valid(name, v, syntax)
 		}
 	}
 	f.Faults = append(f.Faults, faults...)
@@ -104,7 +105,7 @@ func (f *Firm) readFile(l *loader, fsys fs.FS, name string) (cue.Value, bool) {
 
 // valid reports what is wrong with the definitions of a file; those that are
 // sound stay in use.
-func (f *Firm) valid(name string, v cue.Value) bool {
+func (f *Firm) valid(name string, v cue.Value, syntax *ast.File) bool {
 	it, err := v.Fields(cue.Definitions(true))
 	if err != nil {
 		f.fault(fact.Origin{File: name, Line: 1}, "broken-definition", "the file holds no definitions", "write definitions: #name: … & {…}")
@@ -112,7 +113,7 @@ func (f *Firm) valid(name string, v cue.Value) bool {
 	}
 	for it.Next() {
 		if err := it.Value().Validate(); err != nil {
-			f.Faults = append(f.Faults, explain(name, err)...)
+			f.Faults = append(f.Faults, explain(name, err, syntax)...)
 		}
 	}
 	return true

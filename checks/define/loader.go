@@ -1,12 +1,12 @@
 package define
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"path"
 	"sort"
 	"strings"
+	"time"
 
 	"cuelang.org/go/cue"
 	"cuelang.org/go/cue/ast"
@@ -81,10 +81,27 @@ func (l *loader) load(pos token.Pos, importPath string) *build.Instance {
 			inst.ReportError(newLoadError(pos, fmt.Sprintf("%s: %v", importPath, err)))
 			return inst
 		}
+		if p := attributeOnDefinition(f); p.IsValid() {
+			inst.ReportError(newLoadError(p, importPath+": an attribute on a definition is lost where the definition is used; write it on the field itself"))
+			return inst
+		}
 		_ = inst.AddSyntax(f)
 	}
 	_ = inst.Complete()
 	return inst
+}
+
+// attributeOnDefinition finds an attribute on a definition: it would be lost
+// through every reference to it.
+func attributeOnDefinition(f *ast.File) (found token.Pos) {
+	for _, d := range f.Decls {
+		if field, ok := d.(*ast.Field); ok && len(field.Attrs) > 0 {
+			if name, _, err := ast.LabelName(field.Label); err == nil && strings.HasPrefix(name, "#") {
+				return field.Pos()
+			}
+		}
+	}
+	return found
 }
 
 // file builds one file of a firm by itself. The syntax has been through the gate.
@@ -96,20 +113,46 @@ func (l *loader) file(f *ast.File) (cue.Value, []limit.Fault) {
 		if err == nil {
 			err = inst.Err
 		}
-		return cue.Value{}, explain(f.Filename, err)
+		return cue.Value{}, explain(f.Filename, err, f)
 	}
-	v := l.ctx.BuildInstance(inst)
+	v, ok := l.buildInTime(inst)
+	if !ok {
+		return cue.Value{}, []limit.Fault{{At: fact.Origin{File: f.Filename, Line: 1}, Code: "takes-too-long",
+			Message: fmt.Sprintf("the definitions were not evaluated within %s", longest), Mend: "join fewer lists of alternatives"}}
+	}
 	if err := v.Err(); err != nil {
-		return cue.Value{}, explain(f.Filename, err)
+		return cue.Value{}, explain(f.Filename, err, f)
 	}
 	return v, nil
+}
+
+// longest is how long one file of a firm may take. A sound one takes milliseconds.
+const longest = 5 * time.Second
+
+// buildInTime evaluates a file, and gives up on one that gets past the gate and
+// still keeps CUE busy. Nothing can stop CUE then: it is left behind with its
+// context, and the loader goes on with a new one.
+func (l *loader) buildInTime(inst *build.Instance) (cue.Value, bool) {
+	ctx, done := l.ctx, make(chan cue.Value, 1)
+	go func() {
+		v := ctx.BuildInstance(inst)
+		_ = v.Validate() // evaluates all of it; what is wrong is reported definition by definition
+		done <- v
+	}()
+	select {
+	case v := <-done:
+		return v, true
+	case <-time.After(longest):
+		l.ctx, l.build, l.cache = cuecontext.New(), build.NewContext(), map[string]*build.Instance{}
+		return cue.Value{}, false
+	}
 }
 
 // parse reads the syntax of one file of a firm and holds it to the gate.
 func parse(name string, data []byte) (*ast.File, []limit.Fault) {
 	f, err := parser.ParseFile(name, data, parser.ParseComments)
 	if err != nil {
-		return nil, explain(name, err)
+		return nil, explain(name, err, nil)
 	}
 	if faults := gate(f); len(faults) > 0 {
 		return nil, faults
@@ -123,8 +166,6 @@ func at(p token.Pos) fact.Origin {
 	}
 	return fact.Origin{File: p.Filename(), Line: p.Line()}
 }
-
-var errUnknownImport = errors.New("unknown import")
 
 func unknownImport(path string) string {
 	return fmt.Sprintf("there is no package %q; definitions may import the packages of %s", path, module)

@@ -129,7 +129,7 @@ func (p *Products) compile(kind, name string) *product {
 	if !rev.Exists() {
 		return &product{err: fmt.Errorf("the equipment data of %q has no revision %q%s", key, revision, nearest.Hint(nearest.Of(revision, revisions(v))))}
 	}
-	if faults := explainInvalid(f.Filename, rev); len(faults) > 0 {
+	if faults := explainInvalid(f, rev); len(faults) > 0 {
 		p.faults = append(p.faults, faults...)
 		return &product{err: fmt.Errorf("revision %s of %q is broken (see the problems of %s)", revision, key, f.Filename)}
 	}
@@ -137,9 +137,9 @@ func (p *Products) compile(kind, name string) *product {
 }
 
 // explainInvalid lists what is wrong with a definition as a whole.
-func explainInvalid(file string, v cue.Value) []limit.Fault {
+func explainInvalid(f *ast.File, v cue.Value) []limit.Fault {
 	if err := v.Validate(); err != nil {
-		return explain(file, err)
+		return explain(f.Filename, err, f)
 	}
 	return nil
 }

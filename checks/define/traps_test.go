@@ -10,9 +10,6 @@ import (
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
-	"witnessmark.example/checks/stack"
-
-	"witnessmark.example/checks/quantity"
 	"witnessmark.example/schema"
 )
 
@@ -43,7 +40,7 @@ func shape(t testing.TB) *fact.Compiled {
 	t.Helper()
 	d, _, err := Decode(schema.Compiled)
 	require.NoError(t, err)
-	c, err := fact.Compile(&d.Shape, []quantity.Function{stack.NameplateEnergy(), stack.HighestVoltage()})
+	c, err := fact.Compile(&d.Shape, testFunctions())
 	require.NoError(t, err)
 	return c
 }

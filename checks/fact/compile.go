@@ -64,7 +64,15 @@ func (l *Leaf) Format(q quantity.Quantity, u quantity.Unit) string {
 	if l.Type != Count || q.IsZero() {
 		return q.Format(u)
 	}
-	return strconv.FormatFloat(q.Base(), 'f', -1, 64) + " " + l.Noun
+	return CountOf(strconv.FormatFloat(q.Base(), 'f', -1, 64), l.Noun)
+}
+
+// CountOf writes a number of things: "1 module", "6 modules".
+func CountOf(number, noun string) string {
+	if number == "1" {
+		noun = strings.TrimSuffix(noun, "s")
+	}
+	return number + " " + noun
 }
 
 // UnitName returns the word for a unit in output: of a count, what is counted.

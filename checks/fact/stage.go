@@ -1,6 +1,10 @@
 package fact
 
-import "witnessmark.example/checks/jobfile"
+import (
+	"strings"
+
+	"witnessmark.example/checks/jobfile"
+)
 
 // findStages prepares where the stage of an entry is read: from a field of its
 // own, else along its only link to a list whose entries have one, else from the
@@ -119,26 +123,35 @@ func (f *Facts) IsDue(l *Leaf, in *Instance, asOf Day) bool {
 	return d.At.Passed(in.Stage) || dated && date <= asOf
 }
 
-// BlockOf returns where a missing value belongs: the innermost mapping that
-// exists, and the key to write there with what is still missing of its path.
+// BlockOf returns where a missing value belongs: its plan where only that is
+// written, else the key of the innermost block that exists, else the entry; and
+// the path still missing there.
 func (i *Instance) BlockOf(l *Leaf) (jobfile.Position, string) {
+	if plan := i.PlanOnly(l); plan != nil && plan.At.Line > 0 {
+		return plan.At, l.Name()
+	}
 	at, node, rest := i.At, i.Node, l.inside
-	for node != nil {
-		cut := len(rest)
-		for n := 0; n < len(rest); n++ {
-			if rest[n] == '.' {
-				cut = n
-				break
+	for {
+		name, more, inner := strings.Cut(rest, ".")
+		next := fieldOf(node, name)
+		if !inner || next == nil {
+			if next != nil {
+				at = next.KeyPos // written without a value
 			}
+			return at, rest
 		}
-		next := node.Field(rest[:cut])
-		if cut == len(rest) || next == nil {
-			break
-		}
-		at, node, rest = next.Pos, next, rest[cut+1:]
-		if len(node.Fields) == 0 {
-			break
+		at, node, rest = next.KeyPos, next.Value, more
+	}
+}
+
+func fieldOf(node *jobfile.Node, name string) *jobfile.Field {
+	if node == nil {
+		return nil
+	}
+	for i := range node.Fields {
+		if node.Fields[i].Key == name {
+			return &node.Fields[i]
 		}
 	}
-	return at, rest
+	return nil
 }

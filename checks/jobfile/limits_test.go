@@ -43,6 +43,7 @@ func TestHostile(t *testing.T) {
 	const n = 1 << 16
 	rep := strings.Repeat
 	accepted := map[string]bool{"wide in one line": true, "tabs in quotes": true} // large, but sound
+	nested := map[string]bool{"open brackets": true, "open braces": true, "dashes": true, "question marks": true}
 	for name, text := range map[string]string{
 		"open brackets":      rep("[", 8*n),
 		"open braces":        rep("{a: ", 2*n),
@@ -67,6 +68,10 @@ func TestHostile(t *testing.T) {
 		f, problems := Read("job.yaml", []byte(text), Limits{})
 		assert.True(t, f == nil || accepted[name], name)
 		assert.LessOrEqual(t, len(problems), 100, name)
+		if nested[name] {
+			require.NotEmpty(t, problems)
+			assert.Equal(t, CodeTooDeep, problems[0].Code, "the parser is stopped on its way in")
+		}
 		assert.Less(t, time.Since(start), 10*time.Second, name)
 	}
 }

@@ -151,6 +151,7 @@ func TestStrictRefused(t *testing.T) {
 		{"escape in a key", `"a\0": 1` + "\n", CodeControl, 1, 1, "U+0000"},
 		{"key without value", "a: {b, c: 1}\n", CodeKeyWithoutValue, 1, 5, "no value"},
 		{"key without space", "a: {b:1}\n", CodeKeyWithoutValue, 1, 5, "space after the colon"},
+		{"no number torn", "a: {b: x,5}\n", CodeKeyWithoutValue, 1, 10, "no value"},
 		{"pair in list", "a: [b: 1]\n", CodePairInList, 1, 5, "[ ]"},
 	})
 }

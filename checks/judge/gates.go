@@ -42,6 +42,7 @@ func onHold(facts *fact.Facts) bool {
 func (j *Judge) gates() {
 	r := &j.result
 	facts := r.Facts
+	hold := onHold(facts)
 	for _, g := range fact.Gates() {
 		r.Gates = append(r.Gates, Gate{Gate: g, Passed: g.Passed(facts.Stage)})
 	}
@@ -58,7 +59,7 @@ func (j *Judge) gates() {
 			continue
 		}
 		for _, in := range facts.Entries[l.Scope.ID] {
-			if in.Get(l).State == fact.Absent && !facts.IsDue(l, in, r.AsOf) && l.Due.Days == 0 {
+			if in.Get(l).State == fact.Absent && l.Due.Days == 0 && (hold || !facts.IsDue(l, in, r.AsOf)) {
 				if g := r.gateOf(l.Due); g != nil {
 					g.Open = append(g.Open, Point{in, l, nil})
 				}

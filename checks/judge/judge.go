@@ -23,7 +23,7 @@ type Names func(ruleSet string) bool
 // next call. AsOf is the day in the job's own time zone.
 func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.Day) *Result {
 	r := &j.result
-	r.Facts, r.AsOf, r.Outcomes, r.Gates = facts, asOf, r.Outcomes[:0], r.Gates[:0]
+	r.Facts, r.AsOf, r.Outcomes, r.Gates, r.plan = facts, asOf, r.Outcomes[:0], r.Gates[:0], plan
 	if reason := notJudged(facts); reason != "" {
 		j.setAside(facts, plan, reason)
 		return r
@@ -33,13 +33,13 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 			continue
 		}
 		for _, in := range facts.Entries[id] {
-			first := len(r.Outcomes)
 			for _, l := range limits {
 				r.Outcomes = append(r.Outcomes, j.one(facts, plan, l, in, names))
 			}
-			j.markStrictest(first)
 		}
 	}
+	j.markStrictest(0)
+	j.concede(facts)
 	j.recorded(facts)
 	j.gates()
 	return r
@@ -94,13 +94,15 @@ func (j *Judge) unknown(o *Outcome, v *fact.Value, of *fact.Instance, leaf *fact
 
 // wait decides between not due (all that is absent is due later) and not checked.
 func (j *Judge) wait(o *Outcome, lacks []fact.Lack, reason string) {
+	facts := j.result.Facts
+	hold := onHold(facts)
 	o.Kind, o.WaitsOn, o.Reason = NotDue, lacks, reason
 	if len(lacks) == 0 {
 		o.Kind = NotChecked
 	}
 	for _, k := range lacks {
 		v := k.Of.Get(k.Leaf)
-		later := v.State == fact.Absent && k.Leaf.Due.At != fact.Never && !j.result.Facts.IsDue(k.Leaf, k.Of, j.result.AsOf)
+		later := v.State == fact.Absent && k.Leaf.Due.At != fact.Never && (hold || !facts.IsDue(k.Leaf, k.Of, j.result.AsOf))
 		if !later {
 			o.Kind = NotChecked
 		}

@@ -91,7 +91,7 @@ func (o *Outcome) Margin() (text string, number quantity.Decimal) {
 	}
 	text, number = quantity.Margin(o.Compared, o.Bound, o.Unit(), o.Signed >= 0 && o.Kind != Outside)
 	if o.Leaf.Type == fact.Count {
-		text = number.String() + " " + o.Leaf.Noun
+		text = fact.CountOf(number.String(), o.Leaf.Noun)
 	}
 	return text, number
 }
@@ -102,6 +102,8 @@ type Result struct {
 	AsOf     fact.Day
 	Outcomes []Outcome // in the order of entries and limits
 	Gates    []Gate
+
+	plan *limit.Plan
 }
 
 // Gate is what is still open before one gate.

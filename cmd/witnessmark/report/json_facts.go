@@ -94,8 +94,11 @@ func appendWorking(b []byte, w *fact.Working) []byte {
 // appendInput writes one input. An optional input that is not known, and an
 // entry that was only counted, have no value.
 func appendInput(b []byte, in *fact.WorkingInput) []byte {
-	b = AppendJSON(append(b, `{"symbol":`...), in.Symbol)
-	b = appendFact(appendKey(b, "fact"), in.Of, in.Leaf)
+	b = append(b, '{')
+	if in.Symbol != "" {
+		b = append(AppendJSON(append(b, `"symbol":`...), in.Symbol), ',')
+	}
+	b = appendFact(append(b, `"fact":`...), in.Of, in.Leaf)
 	at := in.Of.At
 	if in.Leaf != nil {
 		at.Line, at.Column = 0, 0

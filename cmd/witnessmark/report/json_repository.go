@@ -48,8 +48,10 @@ func appendRepositoryOutcome(b []byte, o *checks.RepositoryOutcome) []byte {
 	if o.Margin != "" {
 		b = append(appendKey(b, "margin"), signed(o.Room, o.Kind == judge.Outside)...)
 	}
-	if o.Limit != nil {
+	if o.Limit != nil && compared(o.Kind) {
 		b = appendTruth(b, "strictest", o.Strict)
+	}
+	if o.Limit != nil {
 		b = appendText(b, "decision", string(o.Limit.Source.Decision))
 	}
 	if o.File != "" {

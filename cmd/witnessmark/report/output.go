@@ -90,7 +90,7 @@ func (t Target) Open(stdout io.Writer) (*File, error) {
 	case err == nil && !info.Mode().IsRegular():
 		f, err := os.OpenFile(path, os.O_WRONLY, 0)
 		if err != nil {
-			return nil, fmt.Errorf("write %s: %w", t.Path, reason(err))
+			return nil, fmt.Errorf("write %s: %w", t.Path, Cause(err))
 		}
 		return &File{Writer: f, file: f}, nil
 	case err == nil:
@@ -98,7 +98,7 @@ func (t Target) Open(stdout io.Writer) (*File, error) {
 	}
 	f, err := createBeside(path, mode)
 	if err != nil {
-		return nil, fmt.Errorf("write %s: %w", t.Path, reason(err))
+		return nil, fmt.Errorf("write %s: %w", t.Path, Cause(err))
 	}
 	return &File{Writer: f, file: f, final: path}, nil
 }
@@ -122,7 +122,7 @@ func (f *File) Commit() error {
 		return nil
 	}
 	if f.final == "" {
-		return reason(f.file.Close())
+		return Cause(f.file.Close())
 	}
 	err := f.file.Sync()
 	if closed := f.file.Close(); err == nil {
@@ -134,7 +134,7 @@ func (f *File) Commit() error {
 	if err != nil {
 		_ = os.Remove(f.file.Name()) // nothing more can be done about it
 	}
-	return reason(err)
+	return Cause(err)
 }
 
 // Abort drops a report that is not complete. What stood under its name stays.
@@ -148,9 +148,9 @@ func (f *File) Abort() {
 	}
 }
 
-// reason takes the plain cause out of an error of the file system, which would
+// Cause takes the plain cause out of an error of the file system, which would
 // otherwise name a temporary file.
-func reason(err error) error {
+func Cause(err error) error {
 	var p *fs.PathError
 	if errors.As(err, &p) {
 		return p.Err

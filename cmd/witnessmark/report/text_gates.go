@@ -79,7 +79,7 @@ func (w *jobWriter) point(p *point) {
 	separator := " "
 	if p.missing {
 		w.own(separator, "is not recorded")
-		separator = ", "
+		separator = " and "
 	}
 	for _, o := range p.beside {
 		w.own(separator, "is ", spoken(o.Kind))
@@ -89,7 +89,7 @@ func (w *jobWriter) point(p *point) {
 			w.own(" ")
 		}
 		w.from(o.Name())
-		separator = ", "
+		separator = " and "
 	}
 	if n := len(p.unsure); n > 0 {
 		w.own(separator, "is not checked against ", plural(n, "limit", "limits"))

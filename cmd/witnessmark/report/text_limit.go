@@ -45,12 +45,15 @@ func (w *jobWriter) besideLimit(group []*judge.Outcome) {
 	w.end()
 	w.workings(o.Value)
 	w.limit(o.Limit, o.Second, o.Bound)
-	if text, _ := marginText(o); text != "" {
+	if text := marginText(o); text != "" {
 		w.item("margin").from(text).end()
 	}
 	w.origin(o.Limit)
-	if o.Reason != "" {
+	switch {
+	case o.Reason != "":
 		w.item("note").from(o.Reason).end()
+	case o.Kind == judge.TooClose:
+		w.item("note").own("the uncertainty reaches over the limit, and this source is met only with all of it within").end()
 	}
 	for _, other := range group[1:] {
 		w.also(other)
@@ -61,10 +64,7 @@ func (w *jobWriter) besideLimit(group []*judge.Outcome) {
 func valueNotes(o *judge.Outcome) []string {
 	var notes []string
 	if o.Banded {
-		notes = append(notes, "; with the band of the firm's policy ", o.Compared.FormatBand(o.Unit()))
-	}
-	if o.Kind == judge.TooClose {
-		notes = append(notes, "; its uncertainty reaches over the limit, and the source counts only what is within with all of it")
+		notes = append(notes, "; with the band of the firm's policy: ", o.Compared.FormatBand(o.Unit()))
 	}
 	return notes
 }
@@ -77,6 +77,8 @@ func (t *lines) value(o *judge.Outcome) {
 	switch {
 	case v == nil || v.State != fact.Known:
 		t.own("not known")
+	case o.Leaf.Type == fact.Truth:
+		t.from(v.Written)
 	case !numeric || o.Leaf.Many:
 		t.own(`"`).from(v.Written).own(`"`)
 	case v.Written == "":
@@ -97,20 +99,17 @@ func withNoun(written string, l *fact.Leaf) string {
 	return written
 }
 
-// marginText says by how much the value is beside the limit. The room is what is
-// printed, with its unit.
-func marginText(o *judge.Outcome) (text, room string) {
-	room, _ = o.Margin()
-	if room == "" {
-		return "", ""
+// marginText says by how much the value is beside the limit, empty where the
+// limit has no number.
+func marginText(o *judge.Outcome) string {
+	room, _ := o.Margin()
+	switch {
+	case room == "":
+		return ""
+	case outsideOf(o):
+		return room + " outside the limit"
 	}
-	if o.Leaf.Type == fact.Count {
-		room += " " + o.Leaf.Noun
-	}
-	if outsideOf(o) {
-		return room + " outside the limit", room
-	}
-	return room + " within the limit as written", room
+	return room + " within the limit as written"
 }
 
 // limit writes what bounds the value. Where the bound is taken from another fact
@@ -148,7 +147,7 @@ func (t *lines) defined(at fact.Origin) *lines {
 func (t *lines) also(o *judge.Outcome) {
 	l := o.Limit
 	t.item("also").in(t.paint.of(o.Kind), spoken(o.Kind)).own(" ").from(l.Describe(o.Second)).own("  ").from(l.FullName)
-	if text, _ := marginText(o); text != "" {
+	if text := marginText(o); text != "" {
 		t.own(", ").from(text)
 	}
 	t.own("; ").document(l).own("; grade ", string(l.Grade), ", ", blockingWords(l))

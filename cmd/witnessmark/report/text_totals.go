@@ -53,7 +53,7 @@ func (t *lines) across(o *checks.RepositoryOutcome) {
 		t.own(` "`).from(o.Written).own(`"`)
 	}
 	if o.Limit != nil && !o.Value.IsZero() {
-		t.own(" is ").from(o.Limit.Way.Leaf.Format(o.Value, o.Limit.Of))
+		t.own(" is ").from(o.Limit.Way.Leaf.Format(o.Value, o.Limit.Of)).own("; the limit is ").from(o.Limit.Describe(false))
 	}
 	if o.Reason != "" {
 		t.own(": ").from(o.Reason)
@@ -65,7 +65,7 @@ func (t *lines) across(o *checks.RepositoryOutcome) {
 	}
 	t.limit(o.Limit, false, o.Bound)
 	if o.Margin != "" {
-		t.item("margin").from(withNoun(o.Margin, o.Limit.Way.Leaf))
+		t.item("margin").from(o.Margin)
 		if o.Kind == judge.Outside {
 			t.own(" outside the limit")
 		} else {

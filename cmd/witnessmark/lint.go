@@ -1,0 +1,206 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+	"syscall"
+
+	"github.com/urfave/cli/v2"
+
+	"witnessmark.example/checks"
+	"witnessmark.example/cmd/witnessmark/report"
+)
+
+// lintCommand is `witnessmark lint`. It leaves the exit status in status.
+func lintCommand(around surroundings, status *int) *cli.Command {
+	return &cli.Command{
+		Name:            "lint",
+		Usage:           "judge job files by every limit that applies",
+		UsageText:       "witnessmark lint [OPTION…] [PATH…]",
+		Description:     lintHelp(),
+		HideHelpCommand: true,
+		OnUsageError:    func(_ *cli.Context, err error, _ bool) error { return err },
+		Flags: []cli.Flag{
+			&cli.StringSliceFlag{Name: "output", Usage: "write a report as `FORMAT[:PATH]`; may be repeated (default: text)"},
+			&cli.StringFlag{Name: "fail-on", Usage: "outcomes that make the exit status 1, as a `LIST` separated by commas", Value: defaultThreshold},
+			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON report: `findings|all`", Value: "all"},
+			&cli.StringFlag{Name: "as-of", Usage: "judge as of a `DATE|INSTANT`: 2026-03-11 in every time zone, or 2026-03-11T18:30:00Z (default: now, in UTC)"},
+			&cli.StringFlag{Name: "root", Usage: "`DIR` of the root file witnessmark.cue (default: looked for above the paths)"},
+			&cli.StringFlag{Name: "paths", Usage: "paths in text count from `auto|root|working-directory`", Value: "auto"},
+			&cli.StringFlag{Name: "color", Usage: "colour text `auto|always|never`", Value: "auto"},
+			&cli.StringFlag{Name: "workers", Usage: "judge `N` files at once (default: one for each processor)"},
+		},
+		Action: func(c *cli.Context) error {
+			request, err := readRequest(c, around)
+			if err != nil {
+				return err
+			}
+			*status, err = lint(c.Context, request, around)
+			return err
+		},
+	}
+}
+
+func lintHelp() string {
+	var formats []string
+	for _, f := range report.Formats() {
+		formats = append(formats, fmt.Sprintf("   %-6s %s", f.Name, f.Summary))
+	}
+	return `Judges the job files at the paths (files or folders; by default all of the
+working folder). The whole repository is read in any case, so that sums over a
+property and checks across files are right.
+
+Formats of --output; without a path, or with -, to standard output, which takes
+one report only:
+` + strings.Join(formats, "\n") + `
+
+Words of --fail-on:
+   outside               outside a limit, advisory ones too
+   outside-blocking      outside a blocking limit only
+   too_close             the uncertainty of a reading reaches over the limit
+   missing               a fact that is due is not recorded
+   not_checked           a blocking limit could not be judged
+   not_checked-advisory  any limit could not be judged
+   not_due               something waits on a fact that is due later
+   none                  findings never make the exit status 1
+
+Text is coloured on a terminal. --color beats NO_COLOR, which beats FORCE_COLOR
+and CLICOLOR_FORCE, which beat CLICOLOR=0 and TERM=dumb. With --paths auto,
+paths count from the working folder on a terminal, else from the root; in JSON
+always from the root. Options may follow paths; -- ends the options.
+
+` + exitHelp + `
+A run in which no value was compared with a limit ends with 2.`
+}
+
+// request is what the options of lint ask for.
+type request struct {
+	options checks.Options
+	targets []report.Target
+	fail    threshold
+	set     func(report.Target) (report.Settings, error)
+}
+
+// readRequest reads the options; an error is one of usage.
+func readRequest(c *cli.Context, around surroundings) (*request, error) {
+	r := &request{options: checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version}}
+	var err error
+	if r.targets, err = report.ParseTargets(c.StringSlice("output")); err != nil {
+		return nil, fmt.Errorf("--output: %w", err)
+	}
+	if r.fail, err = parseThreshold(c.String("fail-on")); err != nil {
+		return nil, fmt.Errorf("--fail-on: %w", err)
+	}
+	if r.options.AsOf, err = parseAsOf(c.String("as-of"), around.now); err != nil {
+		return nil, err
+	}
+	if text := c.String("workers"); text != "" {
+		if r.options.Workers, err = strconv.Atoi(text); err != nil || r.options.Workers < 1 {
+			return nil, fmt.Errorf("--workers: %q is no whole number above 0", text)
+		}
+	}
+	outcomes, paths, colour := c.String("outcomes"), c.String("paths"), c.String("color")
+	if err := errors.Join(oneOf("outcomes", outcomes, "findings", "all"), oneOf("paths", paths, "auto", "root", "working-directory"),
+		oneOf("color", colour, "auto", "always", "never")); err != nil {
+		return nil, err
+	}
+	r.set = func(t report.Target) (report.Settings, error) {
+		path, err := pathsFor(paths, t.Path == "", r.options, around)
+		return report.Settings{Colour: colourFor(colour, t.Path == "", around), FindingsOnly: outcomes == "findings", Path: path}, err
+	}
+	return r, nil
+}
+
+// lint runs the engine and writes the reports. A report that cannot be written
+// does not keep the others from being written.
+func lint(ctx context.Context, r *request, around surroundings) (int, error) {
+	out := &outputs{around: around}
+	for _, t := range r.targets {
+		settings, err := r.set(t)
+		if err != nil {
+			out.abort()
+			return exitTrouble, err
+		}
+		out.open(t, settings)
+	}
+	result, err := around.lint(ctx, r.options, out.sinks...)
+	if err != nil {
+		out.abort()
+		if ctx.Err() != nil {
+			return exitTrouble, errors.New("the run was broken off before it was complete; no report was written")
+		}
+		return exitTrouble, err
+	}
+	out.close(result)
+	return out.status(r.fail, result), nil
+}
+
+// outputs are the reports of one run.
+type outputs struct {
+	around surroundings
+	sinks  []checks.Sink
+	files  []*report.File
+	names  []string
+	failed bool
+}
+
+func (o *outputs) open(t report.Target, s report.Settings) {
+	f, err := t.Open(o.around.stdout)
+	if err != nil {
+		o.trouble(err)
+		return
+	}
+	name := t.Path
+	if name == "" {
+		name = "standard output"
+	}
+	o.sinks, o.files, o.names = append(o.sinks, t.Format.New(f, s)), append(o.files, f), append(o.names, name)
+}
+
+// close puts the finished reports in place and drops those that failed. A reader
+// of standard output that went away has what it wanted: that is no trouble.
+func (o *outputs) close(r *checks.Run) {
+	broken := map[int]error{}
+	for _, f := range r.Failed {
+		broken[f.Sink] = f.Err
+	}
+	for i, f := range o.files {
+		err := broken[i]
+		if err != nil {
+			f.Abort()
+		} else {
+			err = f.Commit()
+		}
+		if err != nil && !errors.Is(err, syscall.EPIPE) {
+			o.trouble(fmt.Errorf("write %s: %w", o.names[i], report.Cause(err)))
+		}
+	}
+}
+
+func (o *outputs) abort() {
+	for _, f := range o.files {
+		f.Abort()
+	}
+}
+
+func (o *outputs) trouble(err error) {
+	o.failed = true
+	complain(o.around.stderr, err)
+}
+
+// status is the exit status of a run. What could not be checked beats findings.
+func (o *outputs) status(fail threshold, r *checks.Run) int {
+	switch {
+	case r.Counts.Judged == 0:
+		complain(o.around.stderr, errors.New("nothing was checked: no value was compared with a limit"))
+		return exitTrouble
+	case o.failed || len(r.Problems) > 0 || r.Counts.Problems > 0 || r.Counts.Unread > 0:
+		return exitTrouble
+	case fail.reached(&r.Counts):
+		return exitFindings
+	}
+	return exitClean
+}

@@ -1,0 +1,125 @@
+// Command witnessmark judges the job files of battery-storage installations
+// against the limits of codes, standards, datasheets and a firm's own policy.
+//
+// What the process is given (arguments, environment, terminal, clock, working
+// folder) is looked at here, once, and passed down.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"runtime/debug"
+	"strings"
+	"syscall"
+	"time"
+
+	"github.com/mattn/go-isatty"
+	"github.com/urfave/cli/v2"
+
+	"witnessmark.example/checks"
+	"witnessmark.example/checks/nearest"
+	"witnessmark.example/cmd/witnessmark/report"
+)
+
+// Exit statuses.
+const (
+	exitClean    = 0 // nothing to act on
+	exitFindings = 1 // findings at or above the threshold
+	exitTrouble  = 2 // something could not be checked or written
+)
+
+// surroundings are what a command is given from outside.
+type surroundings struct {
+	stdout, stderr io.Writer
+	terminal       bool // stdout is one
+	env            func(string) string
+	now            func() time.Time
+	folder         func() (string, error) // the working folder
+	version        string
+	lint           func(context.Context, checks.Options, ...checks.Sink) (*checks.Run, error)
+}
+
+func main() {
+	// A reader that goes away is an error of the write, not the end of the process:
+	// the other reports are still to be written.
+	signal.Ignore(syscall.SIGPIPE)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	status := run(ctx, os.Args, surroundings{
+		stdout: os.Stdout, stderr: os.Stderr, terminal: isatty.IsTerminal(os.Stdout.Fd()),
+		env: os.Getenv, now: time.Now, folder: os.Getwd, version: version(), lint: checks.Lint,
+	})
+	stop()
+	os.Exit(status)
+}
+
+// run is the whole program; it returns the exit status.
+func run(ctx context.Context, args []string, around surroundings) int {
+	status := exitClean
+	commands := []*cli.Command{lintCommand(around, &status)}
+	app := &cli.App{
+		Name:        "witnessmark",
+		Usage:       "check battery-storage job files against the limits that apply to them",
+		UsageText:   "witnessmark COMMAND [OPTION…] [ARGUMENT…]",
+		Description: "Reads a firm's job files and says, job by job, what is outside a limit, which document sets\nit, by how much, what is not yet recorded and what could not be checked.\n\n" + exitHelp + "\n\n\"witnessmark COMMAND --help\" explains a command.",
+		Flags: []cli.Flag{
+			&cli.BoolFlag{Name: "version", Usage: "print the version and stop", DisableDefaultText: true},
+		},
+		Commands:                  commands,
+		HideHelpCommand:           true,
+		HideVersion:               true,
+		DisableSliceFlagSeparator: true, // a path may have commas in it
+		Writer:                    around.stdout,
+		ErrWriter:                 around.stderr,
+		ExitErrHandler:            func(*cli.Context, error) {},
+		OnUsageError:              func(_ *cli.Context, err error, _ bool) error { return err },
+		Action: func(c *cli.Context) error {
+			if c.Bool("version") {
+				_, err := fmt.Fprintln(around.stdout, "witnessmark", around.version)
+				return err
+			}
+			if name := c.Args().First(); name != "" {
+				return unknownCommand(name, commands)
+			}
+			return errors.New("name a command; \"witnessmark --help\" lists them")
+		},
+	}
+	args, err := arrange(args, app)
+	if err == nil {
+		err = app.RunContext(ctx, args)
+	}
+	if err != nil {
+		complain(around.stderr, err)
+		return exitTrouble
+	}
+	return status
+}
+
+const exitHelp = "Exit status: 0 when there is nothing to act on, 1 when there are findings at or above the\nthreshold, 2 when something could not be checked or written, which is never a pass."
+
+func unknownCommand(name string, commands []*cli.Command) error {
+	var names []string
+	for _, c := range commands {
+		names = append(names, c.Name)
+	}
+	return fmt.Errorf("there is no command %q%s", name, nearest.Hint(nearest.Of(name, names)))
+}
+
+// complain writes an error to standard error as one plain line. It may quote
+// file names and arguments, so it goes through the escaping as well.
+func complain(w io.Writer, err error) {
+	_, _ = fmt.Fprintln(w, "witnessmark: "+report.Shown(err.Error())) // there is nowhere else to complain
+}
+
+// version is the module version the binary was built from.
+func version() string {
+	const none = "development"
+	info, ok := debug.ReadBuildInfo()
+	if !ok || info.Main.Version == "" || info.Main.Version == "(devel)" {
+		return none
+	}
+	return strings.TrimPrefix(info.Main.Version, "v")
+}
