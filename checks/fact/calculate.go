@@ -197,6 +197,7 @@ func (c *Compiled) visit(l *Leaf, state map[*Leaf]int) error {
 			return err
 		}
 		l.DueAt = l.DueAt.Later(need.DueAt)
+		l.DueOnSite = l.DueOnSite.Later(need.DueOnSite)
 	}
 	state[l] = 2
 	c.order = append(c.order, l)

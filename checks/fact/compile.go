@@ -44,14 +44,15 @@ type Scope struct {
 // Leaf is a compiled field.
 type Leaf struct {
 	*Field
-	ID      int
-	Scope   *Scope
-	Slot    int // place of the value in an Instance
-	Planned int // place of the planned value, -1 where the field has only one
-	Of      quantity.Unit
-	Noun    string // what a Count counts: "modules"
-	Target  *Scope // what a Link names
-	DueAt   Due    // when it is due; of a calculated measure, when its latest input is
+	ID        int
+	Scope     *Scope
+	Slot      int // place of the value in an Instance
+	Planned   int // place of the planned value, -1 where the field has only one
+	Of        quantity.Unit
+	Noun      string // what a Count counts: "modules"
+	Target    *Scope // what a Link names
+	DueAt     Due    // when it is due; of a calculated measure, when its latest input is
+	DueOnSite Due    // the same for the reading on site, where there is one
 
 	inside  string // path within the list entry
 	pattern *regexp.Regexp
@@ -197,9 +198,11 @@ func (c *Compiled) addLeaf(f *Field) error {
 	}
 	l.Slot = sc.slots
 	sc.slots++
+	l.DueOnSite = l.DueAt
 	if f.Built != NoStage {
 		l.Planned = sc.slots
 		sc.slots++
+		l.DueOnSite = l.DueAt.Later(Due{At: f.Built.Moment()})
 	}
 	if f.Type == Key {
 		sc.key = l

@@ -49,7 +49,7 @@ func (j *Judge) gates() {
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
 		if o.Kind.IsFinding() && (o.Blocking || o.Kind != NotChecked) {
-			if g := r.gateOf(o.Leaf.DueAt); g != nil {
+			if g := r.gateOf(dueFor(o)); g != nil {
 				g.Open = append(g.Open, Point{o.Of, o.Leaf, o})
 			}
 		}
@@ -66,6 +66,15 @@ func (j *Judge) gates() {
 			}
 		}
 	}
+}
+
+// dueFor says when the value of an outcome is due: the reading on site once
+// there has to be one.
+func dueFor(o *Outcome) fact.Due {
+	if o.Of.Stage >= fact.Installed {
+		return o.Leaf.DueOnSite
+	}
+	return o.Leaf.DueAt
 }
 
 // gateOf returns the gate before which something due then must be settled. What

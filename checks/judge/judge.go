@@ -9,11 +9,12 @@ import (
 // one goroutine.
 type Judge struct {
 	result Result
-	marked map[slotKey]int // strictest outcome so far, by value
+	marked map[slotKey]int   // strictest outcome so far, by value
+	shared map[sharedKey]int // outcome so far of a value that several entries lead to
 }
 
 // New returns a judge.
-func New() *Judge { return &Judge{marked: map[slotKey]int{}} }
+func New() *Judge { return &Judge{marked: map[slotKey]int{}, shared: map[sharedKey]int{}} }
 
 // Names tells whether the job names a rule set, for limits that hand over to
 // another one.
@@ -24,6 +25,7 @@ type Names func(ruleSet string) bool
 func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.Day) *Result {
 	r := &j.result
 	r.Facts, r.AsOf, r.Outcomes, r.Gates, r.plan = facts, asOf, r.Outcomes[:0], r.Gates[:0], plan
+	clear(j.shared)
 	if reason := notJudged(facts); reason != "" {
 		j.setAside(facts, plan, reason)
 		return r
@@ -34,7 +36,7 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 		}
 		for _, in := range facts.Entries[id] {
 			for _, l := range limits {
-				r.Outcomes = append(r.Outcomes, j.one(facts, plan, l, in, names))
+				j.add(j.one(facts, plan, l, in, names), in)
 			}
 		}
 	}
@@ -43,6 +45,33 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 	j.recorded(facts)
 	j.gates()
 	return r
+}
+
+// sharedKey names one limit on one value.
+type sharedKey struct {
+	limit *limit.Planned
+	of    *fact.Instance
+	leaf  *fact.Leaf
+}
+
+// severity orders outcomes for one limit on one value that several entries lead
+// to (two stacks in one room): the worst stands for all of them.
+var severity = [...]int{Within: 1, NotApplicable: 0, NotDue: 2, Accepted: 3, NotChecked: 4, Missing: 5, TooClose: 6, Outside: 7}
+
+// add enters an outcome, once for each limit and value.
+func (j *Judge) add(o Outcome, in *fact.Instance) {
+	r := &j.result
+	if o.Of != in {
+		key := sharedKey{o.Limit, o.Of, o.Leaf}
+		if i, ok := j.shared[key]; ok {
+			if old := &r.Outcomes[i]; severity[o.Kind] > severity[old.Kind] || o.Kind == old.Kind && o.Signed < old.Signed {
+				*old = o
+			}
+			return
+		}
+		j.shared[key] = len(r.Outcomes)
+	}
+	r.Outcomes = append(r.Outcomes, o)
 }
 
 // one judges one limit for one entry.
@@ -177,7 +206,7 @@ func (j *Judge) setAside(facts *fact.Facts, plan *limit.Plan, reason string) {
 		for _, in := range facts.Entries[id] {
 			for _, l := range limits {
 				_, of, leaf, _ := l.Way.Value(in)
-				j.result.Outcomes = append(j.result.Outcomes, Outcome{Kind: NotApplicable, Limit: l, Blocking: l.Blocking, Of: of, Leaf: leaf, Reason: reason})
+				j.add(Outcome{Kind: NotApplicable, Limit: l, Blocking: l.Blocking, Of: of, Leaf: leaf, Reason: reason}, in)
 			}
 		}
 	}

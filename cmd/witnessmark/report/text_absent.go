@@ -137,10 +137,29 @@ func (w *jobWriter) mend(a *absence, plan *fact.Value) {
 		w.own("…")
 	}
 	w.own(strings.Repeat("}", len(keys)-1))
-	if a.leaf.Example != "" && plan == nil {
-		w.own("  (written like ").from(a.leaf.Example).own(")")
+	if hint := form(a.leaf); hint != "" && plan == nil {
+		w.own("  (").from(hint).own(")")
 	}
 	w.end()
+}
+
+// form says how a value of the leaf is written.
+func form(l *fact.Leaf) string {
+	switch {
+	case l.Example != "":
+		return "written like " + l.Example
+	case l.Type == fact.Word:
+		return "one of: " + strings.Join(l.Words, ", ")
+	case l.Type == fact.Truth:
+		return "true or false"
+	case l.Type == fact.Date:
+		return "year-month-day"
+	case l.Type == fact.Quantity:
+		return "a number in " + l.Unit
+	case l.Type == fact.Count:
+		return "a whole number of " + l.Noun
+	}
+	return ""
 }
 
 // waiting lists the limits that could not be checked, each once with the values

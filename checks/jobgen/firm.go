@@ -1,0 +1,120 @@
+package jobgen
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+)
+
+// Firm returns a firm's repository as file names and texts: root file, two
+// products, a policy, and n job files in the folder jobs. Job i depends on the
+// seed and on i only, so that a larger firm begins with the jobs of a smaller.
+func Firm(n int, seed uint64) map[string]string {
+	files := map[string]string{
+		"witnessmark.cue":      rootFile,
+		"rules/policy.cue":     policy,
+		"equipment/tarnel.cue": tarnel,
+		"equipment/vessik.cue": vessik,
+	}
+	for i := range n {
+		files[JobName(i)] = Job(i, seed)
+	}
+	return files
+}
+
+// JobName is the name of the i-th job file of a firm.
+func JobName(i int) string { return fmt.Sprintf("jobs/2026/%05d.yaml", i+1) }
+
+// Write hands the files of a map to put in the order of their names, and stops
+// at its first error.
+func Write(files map[string]string, put func(name string, data []byte) error) error {
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		if err := put(name, []byte(files[name])); err != nil {
+			return fmt.Errorf("write %s: %w", name, err)
+		}
+	}
+	return nil
+}
+
+const rootFile = `package witnessmark
+
+import "witnessmark.example/schema/firm"
+
+#firm: firm.#Firm & {name: "Generated"}
+`
+
+// The figures are made up; only their form is that of a datasheet.
+const tarnel = `package equipment
+
+import (
+	"witnessmark.example/schema/equipment"
+	"witnessmark.example/schema/limit"
+)
+
+#C: equipment.#Storage & {
+	title:        "Tarnel stack, sheet for installers"
+	edition:      "C, 2025-09"
+	architecture: "modules in series"
+	chemistry:    "lithium iron phosphate"
+	module: {energy: "1.9 kWh", voltage: {low: "42 V", nominal: "48 V", high: "54 V"}, mass: "21 kg"}
+	dimensions: {module_height: "150 mm", width: "580 mm", depth: "190 mm"}
+	limits: [string]: limit.#Limit & {clause: "Placing", grade: "document", reviewed: "2026-10-01", review_by: "2027-10-01", why: "Stated by the sheet."}
+	limits: {
+		"series": {measure: "stacks.modules", within: >=4 & <=9, unit: "modules"}
+		"parallel": {measure: "units.stack_count", within: <=2, unit: "stacks"}
+		"gap": {measure: "stacks.wall_gap", within: >=22 & <=35, unit: "mm"}
+		"above": {measure: "stacks.clearance.above", within: >=450, unit: "mm"}
+		"left": {measure: "stacks.clearance.left", within: >=250, unit: "mm"}
+		"right": {measure: "stacks.clearance.right", within: >=250, unit: "mm"}
+		"warm": {measure: "stacks.unit.location.air.high", within: <=44, unit: "°C"}
+		"cold": {measure: "stacks.unit.location.air.low", within: >=-12, unit: "°C"}
+		"bracket": {measure: "joints.torque.set", within: >=6.8 & <=7.6, unit: "N·m", when: joints: joint: "wall bracket"}
+		"link": {measure: "joints.torque.set", within: >=2.6 & <=3.2, unit: "N·m", when: joints: joint: "between modules"}
+	}
+}
+`
+
+const vessik = `package equipment
+
+import (
+	"witnessmark.example/schema/equipment"
+	"witnessmark.example/schema/limit"
+)
+
+#A: equipment.#Storage & {
+	title:        "Vessik stack, installation data"
+	edition:      "A, 2026-02"
+	architecture: "converter per stack"
+	chemistry:    "lithium iron phosphate"
+	module: {energy: "2.2 kWh", voltage: {low: "40 V", nominal: "46 V", high: "52 V"}, mass: "24 kg"}
+	output: voltage_high: "410 V"
+	dimensions: {module_height: "170 mm", width: "600 mm", depth: "205 mm"}
+	limits: [string]: limit.#Limit & {clause: "2", grade: "document", reviewed: "2026-10-01", review_by: "2027-10-01", why: "Stated by the sheet."}
+	limits: {
+		"series": {measure: "stacks.modules", within: >=2 & <=6, unit: "modules"}
+		"gap": {measure: "stacks.wall_gap", within: >=16 & <=40, unit: "mm"}
+		"above": {measure: "stacks.clearance.above", within: >=500, unit: "mm"}
+		"warm": {measure: "stacks.unit.location.air.high", within: <=46, unit: "°C"}
+		"cold": {measure: "stacks.unit.location.air.low", within: >=-15, unit: "°C"}
+		"damp": {measure: "stacks.unit.location.humidity.high", within: <=93, unit: "%"}
+		"bracket": {measure: "joints.torque.set", within: >=6.5 & <=7.8, unit: "N·m", when: joints: joint: "wall bracket"}
+	}
+}
+`
+
+const policy = `package rules
+
+import "witnessmark.example/schema/limit"
+
+#policy: limit.#RuleSet & {
+	source: {name: "policy", title: "How we work", edition: "2026", kind: "policy", decision: "guarded", always: true, decided_by: "The firm."}
+	bands: {"joints.torque.set": "3 %", "stacks.wall_gap": "1 mm"}
+	promotes: ["practice#paint-mark"]
+	limits: [string]: {grade: "document", clause: "Work", reviewed: "2026-10-01", review_by: "2027-10-01", why: "Decided by the firm."}
+	limits: {
+		"front": {measure: "stacks.clearance.front", within: >=800, unit: "mm"}
+		"fixings": {measure: "stacks.wall.fixings", within: >=4, unit: "fixings", when: stacks: wall: material: "hollow masonry" | "timber frame"}
+		"lean": {measure: "stacks.lean", within: <=4, unit: "mm"}
+	}
+}
+`
