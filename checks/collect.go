@@ -2,6 +2,7 @@ package checks
 
 import (
 	"sort"
+	"sync"
 
 	"witnessmark.example/checks/jobfile"
 	"witnessmark.example/checks/judge"
@@ -18,6 +19,8 @@ type collector struct {
 	failed   []error
 	register *register.Register
 	plans    map[*limit.Plan]bool
+
+	mu sync.Mutex // guards run.Counts while workers end
 }
 
 func newCollector(e *engine, run *Run, sinks []Sink) *collector {
@@ -32,6 +35,13 @@ func (c *collector) each(call func(i int, s Sink) error) {
 			c.failed[i] = call(i, s)
 		}
 	}
+}
+
+// count takes what a worker counted, when it ends.
+func (c *collector) count(t *tally) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.run.Counts.addTally(t)
 }
 
 func (c *collector) begin() {
@@ -55,8 +65,8 @@ func (c *collector) take(j *judged) {
 		return
 	}
 	c.plans[j.plan] = true
-	c.run.Counts.add(&j.counts)
 	c.each(func(i int, s Sink) error { return s.Job(j.rendered[i]) })
+	c.e.buffers.Put(j.rendered)
 }
 
 func (c *collector) end() {
@@ -99,7 +109,7 @@ func (c *collector) sums() {
 				Value: s.Outcomes[i].Value, Bound: o.Bound, Strict: o.Strictest, Reason: o.Reason}
 			r.Margin, r.Room = o.Margin()
 			out.Outcomes = append(out.Outcomes, r)
-			c.run.Counts.count(r.Kind, r.Limit, r.Blocking)
+			c.run.Counts.count(r.Kind, r.Limit, r.Blocking, 1)
 		}
 		c.run.Repository.Premises = append(c.run.Repository.Premises, out)
 	}
@@ -110,6 +120,6 @@ func (c *collector) clashes() {
 	for _, x := range c.register.Clashes() {
 		c.run.Repository.Outcomes = append(c.run.Repository.Outcomes, RepositoryOutcome{Name: x.Check, Kind: judge.Outside, Blocking: true,
 			Fact: x.Fact, File: x.File, At: x.At, Written: x.Value, Reason: x.Reason})
-		c.run.Counts.count(judge.Outside, nil, true)
+		c.run.Counts.count(judge.Outside, nil, true, 1)
 	}
 }

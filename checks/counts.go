@@ -12,30 +12,75 @@ func newCounts() Counts {
 	return Counts{ByKind: map[judge.Kind]int{}, ByGrade: map[limit.Grade]map[judge.Kind]int{}, ByRuleSet: map[string]map[judge.Kind]int{}, Blocking: map[judge.Kind]int{}}
 }
 
-// addJob counts the outcomes of one job.
-func (c *Counts) addJob(j *Job) {
-	c.Jobs++
-	for i := range j.Result.Outcomes {
-		o := &j.Result.Outcomes[i]
-		c.count(o.Kind, o.Limit, o.Blocking)
+// tally counts the outcomes of one worker without looking anything up: by the
+// place of a limit in its plan. Sums do not depend on the order of jobs.
+type tally struct {
+	jobs, unread int
+	plans        map[*limit.Plan][]perKind
+	builtIn      perKind // of built-in checks
+	blocking     perKind // of built-in checks, those that block
+}
+
+type perKind [judge.Accepted + 1]int
+
+func newTally() *tally { return &tally{plans: map[*limit.Plan][]perKind{}} }
+
+// add counts the outcomes of one job.
+func (t *tally) add(plan *limit.Plan, r *judge.Result) {
+	t.jobs++
+	limits := t.plans[plan]
+	if limits == nil {
+		limits = make([]perKind, len(plan.All))
+		t.plans[plan] = limits
+	}
+	for i := range r.Outcomes {
+		o := &r.Outcomes[i]
+		if o.Limit != nil {
+			limits[o.Limit.Index][o.Kind]++
+			continue
+		}
+		t.builtIn[o.Kind]++
+		if o.Blocking {
+			t.blocking[o.Kind]++
+		}
 	}
 }
 
-// count counts one outcome.
-func (c *Counts) count(kind judge.Kind, l *limit.Planned, blocking bool) {
-	c.ByKind[kind]++
+// addTally adds what a worker counted.
+func (c *Counts) addTally(t *tally) {
+	c.Jobs += t.jobs
+	c.Unread += t.unread
+	for plan, limits := range t.plans {
+		for i, kinds := range limits {
+			for kind, n := range kinds {
+				c.count(judge.Kind(kind), plan.All[i], plan.All[i].Blocking, n)
+			}
+		}
+	}
+	for kind, n := range t.builtIn {
+		c.count(judge.Kind(kind), nil, true, t.blocking[kind])
+		c.count(judge.Kind(kind), nil, false, n-t.blocking[kind])
+	}
+}
+
+// count counts n outcomes.
+func (c *Counts) count(kind judge.Kind, l *limit.Planned, blocking bool, n int) {
+	if n == 0 {
+		return
+	}
+	c.ByKind[kind] += n
 	if blocking {
-		c.Blocking[kind]++
+		c.Blocking[kind] += n
 	}
 	name := builtIn
 	if l != nil {
 		name = l.Source.Name
-		bump(c.ByGrade, l.Grade, kind, 1)
+		bump(c.ByGrade, l.Grade, kind, n)
 		if kind == judge.Within || kind == judge.Outside || kind == judge.TooClose || kind == judge.Accepted {
-			c.Judged++
+			c.Judged += n
 		}
 	}
-	bump(c.ByRuleSet, name, kind, 1)
+	bump(c.ByRuleSet, name, kind, n)
 }
 
 func bump[K comparable](m map[K]map[judge.Kind]int, key K, kind judge.Kind, n int) {
@@ -43,27 +88,4 @@ func bump[K comparable](m map[K]map[judge.Kind]int, key K, kind judge.Kind, n in
 		m[key] = map[judge.Kind]int{}
 	}
 	m[key][kind] += n
-}
-
-// add adds the counts of one file.
-func (c *Counts) add(o *Counts) {
-	c.Jobs += o.Jobs
-	c.Unread += o.Unread
-	c.Judged += o.Judged
-	for k, n := range o.ByKind {
-		c.ByKind[k] += n
-	}
-	for k, n := range o.Blocking {
-		c.Blocking[k] += n
-	}
-	for g, m := range o.ByGrade {
-		for k, n := range m {
-			bump(c.ByGrade, g, k, n)
-		}
-	}
-	for s, m := range o.ByRuleSet {
-		for k, n := range m {
-			bump(c.ByRuleSet, s, k, n)
-		}
-	}
 }

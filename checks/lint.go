@@ -24,6 +24,8 @@ type engine struct {
 	asOf  AsOf
 	sinks []Sink
 	known leaves
+
+	buffers buffers
 }
 
 // Lint judges the job files that Options name and hands the results to the
@@ -39,6 +41,7 @@ func Lint(ctx context.Context, o Options, sinks ...Sink) (*Run, error) {
 		return nil, err
 	}
 	e.sinks = sinks
+	e.buffers.sinks = len(sinks)
 	files, problems := where.jobFiles(e.firm.Jobs)
 	run.Problems = append(run.Problems, problems...)
 	c := newCollector(e, run, sinks)
@@ -102,6 +105,7 @@ func (e *engine) judgeAll(ctx context.Context, files []jobFile, workers int, c *
 			for i := range todo {
 				done <- w.judge(i, files[i])
 			}
+			c.count(w.tally)
 		})
 	}
 	go func() { group.Wait(); close(done) }()
@@ -154,6 +158,25 @@ type judged struct {
 	hasPart  bool
 	plan     *limit.Plan
 	problems []Problem
-	counts   Counts
 	rendered [][]byte // by sink; nil for a file that was only indexed
 }
+
+// buffers keeps the memory of rendered jobs for the next ones.
+type buffers struct {
+	sinks int
+	pool  sync.Pool
+}
+
+// Get returns one empty buffer for each sink.
+func (b *buffers) Get() [][]byte {
+	if kept, ok := b.pool.Get().(*[][]byte); ok {
+		for i := range *kept {
+			(*kept)[i] = (*kept)[i][:0]
+		}
+		return *kept
+	}
+	return make([][]byte, b.sinks)
+}
+
+// Put takes buffers back.
+func (b *buffers) Put(kept [][]byte) { b.pool.Put(&kept) }

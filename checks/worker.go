@@ -20,16 +20,18 @@ type worker struct {
 	e       *engine
 	decoder *fact.Decoder
 	judging *judge.Judge
+	tally   *tally
+	zones   map[string]*time.Location
 }
 
 func newWorker(e *engine) *worker {
-	return &worker{e: e, judging: judge.New(),
+	return &worker{e: e, judging: judge.New(), tally: newTally(), zones: map[string]*time.Location{},
 		decoder: fact.NewDecoder(e.shape, e.firm.Products, quantity.Options{DecimalComma: e.firm.DecimalComma})}
 }
 
 // judge reads and judges one file and renders it for every sink.
 func (w *worker) judge(index int, file jobFile) *judged {
-	out := &judged{index: index, file: file, counts: newCounts()}
+	out := &judged{index: index, file: file}
 	f, problems := jobfile.ReadFS(w.e.place.fsys, file.name, jobfile.Limits{})
 	out.addProblems(problems)
 	job := &Job{File: file.name, Problems: out.problems}
@@ -51,7 +53,7 @@ func (w *worker) judge(index int, file jobFile) *judged {
 	}
 	job.Result = w.judging.Job(facts, out.plan, func(name string) bool { return contains(named, name) }, day)
 	job.Problems = out.problems
-	out.counts.addJob(job)
+	w.tally.add(out.plan, job.Result)
 	w.render(out, job)
 	return out
 }
@@ -67,11 +69,11 @@ func (w *worker) render(out *judged, job *Job) {
 		return
 	}
 	if out.unread {
-		out.counts.Unread++
+		w.tally.unread++
 	}
-	out.rendered = make([][]byte, len(w.e.sinks))
+	out.rendered = w.e.buffers.Get()
 	for i, s := range w.e.sinks {
-		out.rendered[i] = s.Render(nil, job)
+		out.rendered[i] = s.Render(out.rendered[i], job)
 	}
 }
 
@@ -102,7 +104,7 @@ func (w *worker) ruleSets(out *judged, facts *fact.Facts) []string {
 		}
 		if near, bad := w.e.book.unknown(one.Text); bad {
 			out.problems = append(out.problems, Problem{File: out.file.name, At: one.At, Code: "unknown-rule-set",
-				Message: fmt.Sprintf("there is no rule set %q%s; nothing of it was checked", one.Text, nearest.Hint(near)),
+				Message: fmt.Sprintf("there is no rule set %q, so nothing of it was checked%s", one.Text, nearest.Hint(near)),
 				Mend:    "name one of: " + strings.Join(w.e.book.names, ", ")})
 			continue
 		}
@@ -131,12 +133,16 @@ func (w *worker) zone(out *judged, facts *fact.Facts) *time.Location {
 	if v.State == fact.Known {
 		name = v.Text
 	}
+	if zone := w.zones[name]; zone != nil {
+		return zone
+	}
 	zone, err := time.LoadLocation(name)
 	if err != nil || name == "Local" {
 		out.problems = append(out.problems, Problem{File: out.file.name, At: v.At, Code: "unknown-time-zone",
 			Message: fmt.Sprintf("there is no time zone %q; days are counted in UTC", name), Mend: "write it as in the time-zone database, for example Etc/UTC"})
 		return time.UTC
 	}
+	w.zones[name] = zone
 	return zone
 }
 

@@ -9,6 +9,8 @@ import (
 	"path"
 	"sort"
 	"strings"
+	"time"
+	_ "time/tzdata" // so that time zones do not depend on the machine
 
 	"cuelang.org/go/cue"
 	"cuelang.org/go/cue/ast"
@@ -128,9 +130,20 @@ func (f *Firm) readRoot(v cue.Value) (equipment, rules string) {
 	}
 	f.Name = text(root, "name")
 	f.DecimalComma = textOr(root, "decimal", "point") == "comma"
-	f.TimeZone = textOr(root, "time_zone", "UTC")
+	f.TimeZone = f.zone(root)
 	f.Jobs = f.folder(root, "jobs")
 	return f.folder(root, "equipment"), f.folder(root, "rules")
+}
+
+// zone reads the time zone. One that does not exist is reported here, once, and
+// not for every job.
+func (f *Firm) zone(root cue.Value) string {
+	name := textOr(root, "time_zone", "UTC")
+	if _, err := time.LoadLocation(name); err != nil || name == "Local" {
+		f.fault(origin(root.LookupPath(cue.ParsePath("time_zone"))), "unknown-time-zone", fmt.Sprintf("there is no time zone %q; days are counted in UTC", name), "write it as in the time-zone database, for example Etc/UTC")
+		return "UTC"
+	}
+	return name
 }
 
 // folder reads a folder below the root; anything that leads out is refused.

@@ -117,13 +117,13 @@ func (p *Products) compile(kind, name string) *product {
 	case !pinned:
 		return &product{err: &fact.Unpinned{Product: key}}
 	case f == nil:
-		return &product{err: fmt.Errorf("the equipment data of %q is broken (see the problems of %s)", key, path.Join(p.dir, key+".cue"))}
+		return &product{err: &fact.BrokenProduct{Product: key, File: path.Join(p.dir, key+".cue")}}
 	}
 	v, faults := p.loader.file(f)
 	if len(faults) > 0 {
 		p.faults = append(p.faults, faults...)
 		p.files[key] = nil
-		return &product{err: fmt.Errorf("the equipment data of %q is broken (see the problems of %s)", key, f.Filename)}
+		return &product{err: &fact.BrokenProduct{Product: key, File: f.Filename}}
 	}
 	rev := v.LookupPath(cue.MakePath(cue.Def(revision)))
 	if !rev.Exists() {
@@ -131,7 +131,7 @@ func (p *Products) compile(kind, name string) *product {
 	}
 	if faults := explainInvalid(f, rev); len(faults) > 0 {
 		p.faults = append(p.faults, faults...)
-		return &product{err: fmt.Errorf("revision %s of %q is broken (see the problems of %s)", revision, key, f.Filename)}
+		return &product{err: &fact.BrokenProduct{Product: name, File: f.Filename}}
 	}
 	return p.read(kind, name, rev, f.Filename)
 }

@@ -21,6 +21,10 @@ type Compiled struct {
 	byPath map[string]*Leaf
 	order  []*Leaf // calculated leaves, inputs before results
 	stage  *Leaf   // the job's own stage
+	dated  []dated
+	due    []*Leaf // written fields that fall due
+	built  []*Leaf // fields read on site
+	links  []*Leaf // links written in a job
 }
 
 // Scope is a compiled list: the job itself, a list of it, or a kind of
@@ -137,6 +141,8 @@ func Compile(s *Shape, functions []quantity.Function) (*Compiled, error) {
 		}
 	}
 	c.findStages()
+	c.findDates()
+	c.sortOut()
 	return c, c.compileCalculations(functions)
 }
 
@@ -278,3 +284,24 @@ func (c *Compiled) Paths() []string {
 
 // Slots returns how many values an entry of the list has.
 func (s *Scope) Slots() int { return s.slots }
+
+// sortOut lists the leaves that are looked at job by job.
+func (c *Compiled) sortOut() {
+	for _, l := range c.Leaves {
+		if l.Calculation != nil || l.Scope.List.IsEquipment() {
+			continue
+		}
+		if l.Due.At != Never {
+			c.due = append(c.due, l)
+		}
+		if l.Planned >= 0 {
+			c.built = append(c.built, l)
+		}
+		if l.Type == Link {
+			c.links = append(c.links, l)
+		}
+	}
+}
+
+// DueLeaves lists the fields somebody writes that fall due at some time.
+func (c *Compiled) DueLeaves() []*Leaf { return c.due }

@@ -209,6 +209,6 @@ func (d *Decoder) values(v *Value, l *Leaf, key jobfile.Position, node *jobfile.
 
 func (d *Decoder) unreadable(v *Value, l *Leaf, node *jobfile.Node, message, mend string) {
 	v.State, v.At, v.Written = Unreadable, node.Pos, node.Text
-	v.More = &More{Reason: message}
+	v.More = &More{Reason: "it " + message}
 	d.problem(node.Pos, "unreadable-value", l.Name()+" "+message, mend)
 }

@@ -10,10 +10,7 @@ import (
 // resolveLinks ties every link to the entry or product it names, and fills the
 // ways back.
 func (d *Decoder) resolveLinks() {
-	for _, l := range d.shape.Leaves {
-		if l.Type != Link || l.Scope.List.IsEquipment() {
-			continue
-		}
+	for _, l := range d.shape.links {
 		for _, in := range d.facts.Entries[l.Scope.ID] {
 			d.resolve(in, l, in.Get(l))
 			if p := in.PlannedValue(l); p != nil {
@@ -53,7 +50,11 @@ func (d *Decoder) tie(in *Instance, l *Leaf, v *Value) {
 		}
 		if err != nil {
 			v.State, v.More = Unreadable, &More{Reason: err.Error()}
-			d.problem(v.At, "no-equipment-data", fmt.Sprintf("%s: %v", l.Name(), err), "name a product of the equipment folder with its revision, as in morvane@B")
+			mend := "name a product of the equipment folder with its revision, as in morvane@B"
+			if errors.As(err, new(*BrokenProduct)) {
+				mend = "mend the equipment data; nothing of this product is checked until then"
+			}
+			d.problem(v.At, "no-equipment-data", fmt.Sprintf("%s: %v", l.Name(), err), mend)
 			return
 		}
 		v.Target = product
@@ -86,6 +87,15 @@ func (d *Decoder) tieBack(in *Instance, l *Leaf, v *Value) {
 		return
 	}
 	v.Target.Backs[l.back] = in
+}
+
+// BrokenProduct says that there is equipment data, but with a mistake that keeps
+// it from being used.
+type BrokenProduct struct{ Product, File string }
+
+// Error says where the mistake is reported.
+func (b *BrokenProduct) Error() string {
+	return fmt.Sprintf("the equipment data of %q is broken (see the problems of %s)", b.Product, b.File)
 }
 
 // Unpinned says that a product is named without the revision of its datasheet.

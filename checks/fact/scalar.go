@@ -69,12 +69,23 @@ func (d *Decoder) quantity(v *Value, l *Leaf, node *jobfile.Node) {
 		v.Quantity = q
 		return
 	}
-	mend := fmt.Sprintf("write a %s in %s, for example %s", l.Of.Kind(), l.Unit, sample(l))
+	kind := withArticle(l.Of.Kind().String())
+	mend := fmt.Sprintf("write %s in %s, for example %s", kind, l.Unit, sample(l))
 	var e *quantity.Error
 	if errors.As(err, &e) && len(e.Suggestions) > 0 {
 		mend = "write " + strings.Join(e.Suggestions, " or ")
+		plain := *e
+		plain.Suggestions = nil // the mend says them
+		err = &plain
 	}
-	d.unreadable(v, l, node, fmt.Sprintf("takes a %s in %s: %v", l.Of.Kind(), l.Unit, err), mend)
+	d.unreadable(v, l, node, fmt.Sprintf("takes %s in %s: %v", kind, l.Unit, err), mend)
+}
+
+func withArticle(word string) string {
+	if strings.ContainsRune("aeiou", rune(word[0])) {
+		return "an " + word
+	}
+	return "a " + word
 }
 
 func (d *Decoder) count(v *Value, l *Leaf, node *jobfile.Node) {

@@ -26,14 +26,25 @@ func (c *Compiled) findStages() {
 // readDates collects the dates of the job by the moment they belong to.
 func (f *Facts) readDates() {
 	clear(f.dates)
-	for _, l := range f.Shape.Root.Leaves {
-		if l.Type != Date || len(l.inside) <= len(datesPrefix) || l.inside[:len(datesPrefix)] != datesPrefix {
-			continue
+	for _, d := range f.Shape.dated {
+		if v := f.Root.Get(d.leaf); v.State == Known {
+			f.dates[d.moment] = v.Day
 		}
-		if m, ok := ParseMoment(l.Name()); ok {
-			if v := f.Root.Get(l); v.State == Known {
-				f.dates[m] = v.Day
-			}
+	}
+}
+
+// dated is a field that holds the date of a moment.
+type dated struct {
+	leaf   *Leaf
+	moment Moment
+}
+
+// findDates lists the dates of the job by the moments they belong to.
+func (c *Compiled) findDates() {
+	for _, l := range c.Root.Leaves {
+		name, ok := strings.CutPrefix(l.inside, datesPrefix)
+		if m, known := ParseMoment(name); ok && known && l.Type == Date {
+			c.dated = append(c.dated, dated{l, m})
 		}
 	}
 }
@@ -86,10 +97,7 @@ func (f *Facts) stageOf(in *Instance) Stage {
 // until the stage named in the shape, the reading from then on. A plan alone
 // never stands for a reading.
 func (f *Facts) chooseBuilt() {
-	for _, l := range f.Shape.Leaves {
-		if l.Planned < 0 {
-			continue
-		}
+	for _, l := range f.Shape.built {
 		for _, in := range f.Entries[l.Scope.ID] {
 			if plan := in.PlannedValue(l); in.Stage < l.Built && plan.State != Absent {
 				*in.Get(l) = *plan

@@ -31,6 +31,7 @@ type Value struct {
 	Quantity quantity.Quantity
 	Target   *Instance // what a link names
 	More     *More
+	Marks    [2]int32 // for the judge: the strictest blocking and advisory outcome so far, counted from 1
 }
 
 // More holds what only few values have.

@@ -13,10 +13,7 @@ func (j *Judge) recorded(facts *fact.Facts) {
 	if onHold(facts) {
 		return
 	}
-	for _, l := range facts.Shape.Leaves {
-		if l.Due.At == fact.Never || l.Calculation != nil || l.Scope.List.IsEquipment() {
-			continue
-		}
+	for _, l := range facts.Shape.DueLeaves() {
 		for _, in := range facts.Entries[l.Scope.ID] {
 			if in.Get(l).State == fact.Absent && facts.IsDue(l, in, r.AsOf) {
 				o := Outcome{Kind: Missing, Check: Recorded, Blocking: true, Of: in, Leaf: l, Value: in.Get(l), Reason: "due " + l.Due.String()}
@@ -54,10 +51,7 @@ func (j *Judge) gates() {
 			}
 		}
 	}
-	for _, l := range facts.Shape.Leaves {
-		if l.Due.At == fact.Never || l.Calculation != nil || l.Scope.List.IsEquipment() {
-			continue
-		}
+	for _, l := range facts.Shape.DueLeaves() {
 		for _, in := range facts.Entries[l.Scope.ID] {
 			if in.Get(l).State == fact.Absent && l.Due.Days == 0 && (hold || !facts.IsDue(l, in, r.AsOf)) {
 				if g := r.gateOf(l.Due); g != nil {

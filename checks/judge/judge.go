@@ -9,12 +9,11 @@ import (
 // one goroutine.
 type Judge struct {
 	result Result
-	marked map[slotKey]int   // strictest outcome so far, by value
 	shared map[sharedKey]int // outcome so far of a value that several entries lead to
 }
 
 // New returns a judge.
-func New() *Judge { return &Judge{marked: map[slotKey]int{}, shared: map[sharedKey]int{}} }
+func New() *Judge { return &Judge{shared: map[sharedKey]int{}} }
 
 // Names tells whether the job names a rule set, for limits that hand over to
 // another one.
@@ -40,7 +39,7 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 			}
 		}
 	}
-	j.markStrictest(0)
+	j.markStrictest()
 	j.concede(facts)
 	j.recorded(facts)
 	j.gates()
@@ -212,30 +211,32 @@ func (j *Judge) setAside(facts *fact.Facts, plan *limit.Plan, reason string) {
 	}
 }
 
-type slotKey struct {
-	of   *fact.Instance
-	leaf *fact.Leaf
-	adv  bool
-}
-
 // markStrictest marks, for each value, the limit with the least room: among the
-// blocking limits, and where there is none, among the advisory ones.
-func (j *Judge) markStrictest(first int) {
-	clear(j.marked)
+// blocking limits, and where there is none, among the advisory ones. The value
+// itself remembers the best so far.
+func (j *Judge) markStrictest() {
 	out := j.result.Outcomes
-	for i := first; i < len(out); i++ {
+	compared := func(o *Outcome) bool {
+		return o.Value != nil && (o.Kind == Within || o.Kind == Outside || o.Kind == TooClose)
+	}
+	for i := range out {
 		o := &out[i]
-		if o.Kind != Within && o.Kind != Outside && o.Kind != TooClose {
+		if !compared(o) {
 			continue
 		}
-		key := slotKey{o.Of, o.Leaf, !o.Blocking}
-		if best, ok := j.marked[key]; !ok || stricter(o, &out[best]) {
-			j.marked[key] = i
+		best := &o.Value.Marks[0]
+		if !o.Blocking {
+			best = &o.Value.Marks[1]
+		}
+		if *best == 0 || stricter(o, &out[*best-1]) {
+			*best = int32(i + 1)
 		}
 	}
-	for key, i := range j.marked {
-		if _, blocked := j.marked[slotKey{key.of, key.leaf, false}]; !key.adv || !blocked {
-			out[i].Strictest = true
+	for i := range out {
+		o := &out[i]
+		if compared(o) {
+			m := o.Value.Marks
+			o.Strictest = m[0] == int32(i+1) || m[0] == 0 && m[1] == int32(i+1)
 		}
 	}
 }

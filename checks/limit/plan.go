@@ -13,7 +13,8 @@ import (
 type Plan struct {
 	Sets    []*Set
 	ByScope [][]*Planned // by fact.Scope.ID: limits judged for each entry of it
-	Across  []*Planned   // limits on measures that run over all jobs of the premises
+	All     []*Planned
+	Across  []*Planned // limits on measures that run over all jobs of the premises
 
 	bands map[*fact.Leaf]Band
 }
@@ -21,6 +22,7 @@ type Plan struct {
 // Planned is a limit with what other limits of the plan do to it.
 type Planned struct {
 	*Compiled
+	Index      int        // place in Plan.All
 	Blocking   bool       // by its grade, or promoted by the firm's policy
 	ReplacedBy []*Planned // limits that relax this one where they apply
 	Conflicts  []*Planned // limits that no value satisfies together with this one
@@ -39,7 +41,7 @@ func NewPlan(c *fact.Compiled, sets []*Set, known func(string) bool) (*Plan, []F
 			p.bands[leaf] = band
 		}
 		for _, l := range s.Limits {
-			one := &Planned{Compiled: l, Blocking: l.Grade.Blocks()}
+			one := &Planned{Compiled: l, Index: len(all), Blocking: l.Grade.Blocks()}
 			byName[l.FullName] = one
 			all = append(all, one)
 			if l.Across() {
@@ -49,6 +51,7 @@ func NewPlan(c *fact.Compiled, sets []*Set, known func(string) bool) (*Plan, []F
 			}
 		}
 	}
+	p.All = all
 	faults := p.tieReplacements(all, byName, known)
 	faults = append(faults, p.promote(byName, known)...)
 	return p, append(faults, p.tieConflicts(all)...)

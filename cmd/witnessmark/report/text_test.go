@@ -1,0 +1,267 @@
+package report
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"witnessmark.example/checks"
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/jobfile"
+	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/quantity"
+)
+
+// edited is the clean job with lines replaced: old, new, old, new …
+func edited(pairs ...string) string { return strings.NewReplacer(pairs...).Replace(cleanJob) }
+
+// findings is the report on one job, without the totals.
+func findings(t *testing.T, text string) string {
+	t.Helper()
+	out := newTestRun(t).write(t, "text", Settings{}, "jobs/a.yaml", text)
+	body, _, ok := strings.Cut(out, "\nTotals")
+	require.True(t, ok, out)
+	return body
+}
+
+func TestFindings(t *testing.T) {
+	for _, c := range []struct{ name, job, want string }{
+		{"outside, in another unit, with the plan and a second limit in one line", edited("stage: designed", "stage: installed", "wall_gap: 40 mm", "torque: 7 N·m\n    wall_gap: {planned: 40 mm, built: 2 cm ± 1 mm}"), `
+jobs/a.yaml:11:39: outside: gap to the wall (stacks[A].wall_gap) is 2 cm ± 1 mm (20 mm); the limit is >= 25 mm
+  value       2 cm ± 1 mm (20 mm); planned 40 mm
+  limit       >= 25 mm  xx/code#gap
+  margin      5 mm outside the limit
+  source      Code of the Isles, edition 2024, 4.2
+  grade       document (its own text was read), blocking
+  why         It is so.
+  decided by  The harbour office decides.
+  defined     rules/test.cue:10
+  also        outside >= 30 mm  xx/code#gap-hearsay, 10 mm outside the limit; Code of the Isles, edition 2024, 4.3; grade memory, advisory; decided by: The harbour office decides. Defined in rules/test.cue:20
+`},
+		{"advisory, while the blocking limit on the same value is within and not shown", edited("wall_gap: 40 mm", "wall_gap: 26 mm"), `
+jobs/a.yaml:10:15: outside: advisory: gap to the wall (stacks[A].wall_gap) is 26 mm; the limit is >= 30 mm
+  value       26 mm
+  limit       >= 30 mm  xx/code#gap-hearsay
+  margin      4 mm outside the limit
+  source      Code of the Isles, edition 2024, 4.3
+  grade       memory (recalled, not read), advisory
+`},
+		{"calculated", edited("modules: 4", "modules: 5"), `
+jobs/a.yaml:5:5: outside: energy of the unit (units[U1].energy) is 12 kWh; the limit is <= 10 kWh
+  value       12 kWh
+  calculated  sum of the stacks' energies: 12 kWh (stacks[A].energy) gives 12 kWh
+  calculated  n · E: n = 5 modules (stacks[A].modules, line 9), E = 2.4 kWh (morvane@B.module.energy, equipment/morvane.cue:12) gives 12 kWh
+  limit       <= 10 kWh  xx/code#energy
+  margin      2 kWh outside the limit
+`},
+		{"a word", edited("setting: garage", "setting: bedroom"), `
+jobs/a.yaml:13:14: outside: setting (stacks[A].setting) is "bedroom"; the limit is not "bedroom"
+  value       "bedroom"
+  limit       not "bedroom"  xx/code#setting
+  source      Code of the Isles, edition 2024, 7
+`},
+		{"on a bound that must not be reached", edited("air: 20 °C", "air: 40 °C"), `
+jobs/a.yaml:12:10: outside: air around the stack (stacks[A].air) is 40 °C; the limit is < 40 °C
+  value       40 °C
+  limit       < 40 °C  xx/code#air
+  margin      1 K outside the limit
+`},
+		{"bound taken from a fact", edited("above: 900 mm", "above: 700 mm"), `
+jobs/a.yaml:11:24: outside: free space above (stacks[A].clearance.above) is 700 mm; the limit is >= 20 × stacks.wall_gap
+  value       700 mm
+  limit       >= 20 × stacks.wall_gap, here 800 mm  policy#above
+  margin      100 mm outside the limit
+`},
+		{"too close to call, by the policy's band", edited("note: ok", "note: ok\n    torque: 7.9 N·m"), `
+jobs/a.yaml:15:13: too close to call: torque set (stacks[A].torque) is 7.9 N·m; the limit is <= 8 N·m
+  value       7.9 N·m; with the band of the firm's policy: 7.9 N·m ± 4 %
+  limit       <= 8 N·m  policy#torque
+  margin      0.1 N·m within the limit as written
+  source      How we work, edition 3, 1
+  grade       document (its own text was read), blocking
+  why         It is so.
+  decided by  We do.
+  defined     rules/test.cue:80
+  note        the uncertainty reaches over the limit, and this source is met only with all of it within
+`},
+		{"only the plan is written", edited("stage: designed", "stage: installed", "note: ok", "note: ok\n    torque: 7 N·m"), `
+jobs/a.yaml:10:15: missing: built value of gap to the wall (stacks[A].wall_gap), due installed; only the plan is written, 40 mm
+  mend        wall_gap: {planned: 40 mm, built: …}
+  waiting     policy#above: >= 20 × stacks.wall_gap; How we work, edition 3, 2; grade document, blocking; defined in rules/test.cue:90; for stacks[A].clearance.above
+  waiting     xx/code#gap: >= 25 mm; Code of the Isles, edition 2024, 4.2; grade document, blocking; defined in rules/test.cue:10; for stacks[A].wall_gap
+  waiting     xx/code#gap-hearsay: >= 30 mm; Code of the Isles, edition 2024, 4.3; grade memory, advisory; defined in rules/test.cue:20; for stacks[A].wall_gap
+`},
+		{"missing in a block that is not there", edited("    clearance: {above: 900 mm}\n", ""), `
+jobs/a.yaml:7:5: missing: free space above (stacks[A].clearance.above), due designed
+  mend        clearance: {above: …}  (written like 600 mm)
+  waiting     policy#above: >= 20 × stacks.wall_gap; How we work, edition 3, 2; grade document, blocking; defined in rules/test.cue:90; for stacks[A].clearance.above
+`},
+		{"missing, due some days after a date", edited("premises:", "dates: {handed-over: 2026-01-01}\npremises:", "stage: designed", "stage: handed-over", "wall_gap: 40 mm", "torque: 7 N·m\n    marked: true\n    wall_gap: {built: 40 mm}"), `
+jobs/a.yaml:3:1: missing: completed on (dates.completed), due 30 days after handed-over
+  mend        completed: …  (year-month-day)
+`},
+		{"never due by itself, but a limit needs it", edited("    setting: garage\n", ""), `
+jobs/a.yaml:7:5: not checked: setting (stacks[A].setting) is not recorded
+  mend        setting: …  (one of: garage, bedroom)
+  waiting     xx/code#setting: not "bedroom"; Code of the Isles, edition 2024, 7; grade document, blocking; defined in rules/test.cue:50; for stacks[A].setting
+  waiting     xx/code#marked: yes; Code of the Isles, edition 2024, 9; grade document, blocking; defined in rules/test.cue:70; for stacks[A].marked
+`},
+		{"cannot be read", edited("air: 20 °C", "air: 20 kg"), `
+jobs/a.yaml:12:10: not checked: air around the stack (stacks[A].air) could not be read: `},
+		{"file that cannot be read", "job: [", `
+jobs/a.yaml: the file could not be read; nothing of it was checked
+`},
+		{"on one line each: what is open before the next gate", edited("above: 900 mm", "above: 700 mm", "    setting: garage\n", ""), `
+  Before the next gate, start-work, 3 points are open:
+    - setting (stacks[A].setting) is not checked against 1 limit.
+    - paint mark (stacks[A].marked) is not checked against 1 limit.
+    - free space above (stacks[A].clearance.above) is outside policy#above.
+  Before the later gate energise 2 points are open.
+  job 2026-014 (designed): 6 values were compared with 7 limits; 2 comparisons not checked; 1 comparison waits on facts that are not due yet.
+`},
+		{"gate passed with open points", edited("stage: designed", "stage: energised", "above: 900 mm", "above: 700 mm", "wall_gap: 40 mm", "torque: 7 N·m\n    marked: true\n    wall_gap: {built: 40 mm}"), `
+  The gate start-work was passed with 1 open point: stacks[A].clearance.above.
+  Before the next gate, hand-over, no point is open among those that were checked.
+`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			assert.Contains(t, "\n"+findings(t, c.job), c.want)
+		})
+	}
+}
+
+func TestJobsWithoutFindings(t *testing.T) {
+	for _, c := range []struct{ name, job, want string }{
+		{"clean", cleanJob, "jobs/a.yaml: job 2026-014 (designed): 7 values within 8 limits; 2 comparisons wait on facts that are not due yet; next gate start-work: 0 open points.\n"},
+		{"open before the next gate", edited("stage: designed", "stage: installed", "wall_gap: 40 mm", "torque: 7 N·m\n    wall_gap: {built: 40 mm}"),
+			"jobs/a.yaml: job 2026-014 (installed): 8 values within 9 limits; 1 comparison waits on facts that are not due yet; next gate energise: 1 open point (stacks[A].marked).\n"},
+		{"cancelled", "job: 1\nstatus: cancelled\nstage: designed\nstacks: [{id: A}]\n", "jobs/a.yaml: job 1 (cancelled, designed): not judged, since the job is cancelled; 9 comparisons do not apply.\n"},
+		{"nothing to judge", "job: 1\nstage: surveyed\n", "jobs/a.yaml: job 1 (surveyed): nothing was judged: no value was compared with a limit; next gate start-work: 0 open points.\n"},
+	} {
+		t.Run(c.name, func(t *testing.T) { assert.Equal(t, c.want, findings(t, c.job)) })
+	}
+}
+
+// Findings and problems of a file come in the order of the file.
+func TestOrderInFile(t *testing.T) {
+	out := findings(t, edited("modules: 4", "modules: 9", "air: 20 °C", "air: 20 kg", "above: 900 mm", "above: 1 mm"))
+	var heads []string
+	for line := range strings.Lines(out) {
+		if strings.HasPrefix(line, "jobs/") {
+			heads = append(heads, strings.Join(strings.SplitN(line, ":", 5)[1:4], ":"))
+		}
+	}
+	assert.Equal(t, []string{"5:5: outside", "9:14: outside", "11:24: outside", "12:10: problem", "12:10: not checked"}, heads)
+}
+
+// A limit that contradicts another is not judged; both are named with their places.
+func TestContradiction(t *testing.T) {
+	r := newTestRun(t)
+	gap, other := r.run.Limits[1], r.run.Limits[2]
+	gap.Conflicts = append(gap.Conflicts, other)
+	out := r.write(t, "text", Settings{}, "jobs/a.yaml", cleanJob)
+	assert.Contains(t, out, "jobs/a.yaml:10:15: not checked: gap to the wall (stacks[A].wall_gap); the limits contradict each other: xx/code#gap-hearsay demands >= 30 mm\n  value       40 mm\n  limit       >= 25 mm  xx/code#gap\n")
+	assert.Contains(t, out, "  against     xx/code#gap-hearsay, >= 30 mm, defined in rules/test.cue:20\n")
+}
+
+// Nothing in a file may begin a line, reorder text or give orders to a CI runner.
+func TestHostileJob(t *testing.T) {
+	hostile := edited("2026-014", `"::error file=x::boo ##[error]"`, "id: A", `id: "::set-output x"`, "stacks: [A]", `stacks: ["::set-output x"]`, "note: ok", `note: "##[group] ::warning::"`)
+	name := "::error\n\x1b]0;x\x07\u202ejobs/##[x].yaml:"
+	r := newTestRun(t)
+	r.run.Notes = []string{"a\n::notice::b"}
+	r.run.Problems = append(r.run.Problems, checks.Problem{File: "rules/\x1b[31m.cue", At: jobfile.Position{Line: 3}, Message: "x\u2028::y", Mend: "\xff"})
+	r.run.Repository.Premises = []checks.PremisesResult{{Premises: "\n::p", Jobs: []string{"\r::j"}, Outcomes: []checks.RepositoryOutcome{{Kind: judge.NotChecked, Name: "\n::n", Fact: "\n::f", Reason: "\n::r"}}}}
+	r.run.Repository.Outcomes = []checks.RepositoryOutcome{{Kind: judge.Outside, Name: "\n::n", Fact: "::f", File: "\n::f", Written: "\u202e", Reason: "\n::r"}}
+	out := r.write(t, "text", Settings{}, name, hostile)
+	for line := range strings.Lines(out) {
+		requireHarmless(t, strings.TrimSuffix(line, "\n"))
+		assert.Regexp(t, `^(  |\\u003a|rules/|\\u000a|premises |Totals|Sums|Work on|$)`, strings.TrimSuffix(line, "\n"))
+	}
+	js := newTestRun(t).write(t, "json", Settings{}, name, hostile)
+	for line := range strings.Lines(js) {
+		requireSteerless(t, strings.TrimSuffix(line, "\n"))
+		assert.NotContains(t, line, "##[")
+	}
+}
+
+func TestAcrossFiles(t *testing.T) {
+	r := newTestRun(t)
+	sum := r.run.Limits[0] // stands in for a limit on a sum over a property
+	q := quantity.MustOf("12 kWh", "kWh")
+	r.run.Repository = checks.Repository{
+		Premises: []checks.PremisesResult{{Premises: "net-loft", Jobs: []string{"1", "2"}, Outcomes: []checks.RepositoryOutcome{
+			{Name: sum.FullName, Limit: sum, Kind: judge.Outside, Blocking: true, Measure: "premises.energy", Fact: "premises.energy", Value: q, Margin: "2 kWh", Room: quantity.Decimal{Coef: 2}, Strict: true},
+			{Name: sum.FullName, Limit: sum, Kind: judge.Within, Blocking: true, Measure: "premises.energy", Fact: "premises.energy", Value: q, Margin: "2 kWh", Room: quantity.Decimal{Coef: 2}},
+		}}},
+		Outcomes: []checks.RepositoryOutcome{{Name: "record#serial-unique", Kind: judge.Outside, Blocking: true, Fact: "stacks[A].serial", File: "jobs/b.yaml", At: jobfile.Position{Line: 4, Column: 7}, Written: "K7", Reason: "the same serial number stands at jobs/a.yaml:3"}},
+	}
+	r.run.Notes = []string{"No equipment data was read."}
+	r.run.Problems = []checks.Problem{{File: "rules/p.cue", At: jobfile.Position{Line: 9}, Code: "broken-limit", Message: "limit policy#x: no unit", Mend: "mend it"}}
+	out := r.write(t, "text", Settings{}, "jobs/a.yaml", cleanJob)
+	for _, want := range []string{
+		"premises net-loft: outside: energy of the unit (premises.energy) is 12 kWh; the limit is <= 10 kWh\n  limit       <= 10 kWh  xx/code#energy\n  margin      2 kWh outside the limit\n",
+		"  defined     rules/test.cue:30\n  jobs        1, 2\n",
+		"Sums over 1 property: 2 comparisons with limits; without findings: 1 outcome within.\n",
+		"jobs/b.yaml:4:7: outside: stacks[A].serial \"K7\": the same serial number stands at jobs/a.yaml:3\n  check       record#serial-unique\n",
+		"rules/p.cue:9: problem: limit policy#x: no unit\n  mend        mend it\n",
+		"  not checked No equipment data was read.\n",
+		caution + "\n",
+	} {
+		assert.Contains(t, out, want)
+	}
+	js := r.write(t, "json", Settings{}, "jobs/a.yaml", cleanJob)
+	require.NoError(t, validate(t, []byte(js)))
+	assert.Contains(t, js, `"outcome":"outside","blocking":true,"value":12,"unit":"kWh","within":"<= 10 kWh","margin":-2,"strictest":true,"decision":"simple"}`)
+	assert.Contains(t, js, `"written":"K7","file":"jobs/b.yaml","at":{"line":4,"column":7},"reason":`)
+}
+
+func TestTotals(t *testing.T) {
+	r := newTestRun(t)
+	out := r.write(t, "text", Settings{}, "jobs/a.yaml", cleanJob, "jobs/b.yaml", "job: [")
+	for _, want := range []string{
+		"Totals as of 2026-03-11, limits 0123456789ab\n",
+		"  files       1 job file judged, 1 file that could not be read\n",
+		"  judged      8 comparisons of values with limits\n",
+		"  outcomes    within: 8 outcomes\n",
+		"  outcomes    not due: 2 outcomes\n",
+		"  problems    ",
+	} {
+		assert.Contains(t, out, want)
+	}
+	assert.Equal(t, 1, strings.Count(out, "jobs/b.yaml:1:"), "a problem of a job file is written once, with its job")
+	assert.True(t, strings.HasSuffix(out, caution+"\n"))
+}
+
+func TestColourAndPaths(t *testing.T) {
+	plain := newTestRun(t).write(t, "text", Settings{}, "jobs/a.yaml", edited("air: 20 °C", "air: 50 °C"))
+	assert.NotContains(t, plain, "\x1b")
+	coloured := newTestRun(t).write(t, "text", Settings{Colour: true, Path: func(f string) string { return "../" + f }}, "jobs/a.yaml", edited("air: 20 °C", "air: 50 °C"))
+	assert.Contains(t, coloured, "\x1b[1m../jobs/a.yaml:12:10\x1b[")
+	assert.Contains(t, coloured, "\x1b[31;1moutside\x1b[")
+	stripped := strings.NewReplacer("../jobs", "jobs").Replace(stripColour(coloured))
+	assert.Equal(t, plain, stripped, "colour adds nothing but colour")
+}
+
+func stripColour(s string) string {
+	var b strings.Builder
+	for {
+		before, after, found := strings.Cut(s, "\x1b[")
+		b.WriteString(before)
+		if !found {
+			return b.String()
+		}
+		_, s, _ = strings.Cut(after, "m")
+	}
+}
+
+func TestWordsCoverEverything(t *testing.T) {
+	for _, k := range judge.Kinds() {
+		assert.NotEmpty(t, spoken(k))
+		assert.NotContains(t, spoken(k), "_")
+	}
+	assert.Equal(t, "due energise", dueWords(fact.Due{At: fact.GateEnergise}))
+	assert.Equal(t, "due 1 day after handed-over", dueWords(fact.Due{At: fact.AtHandOver, Days: 1}))
+}
