@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"io/fs"
 	"runtime"
 	"sync"
 
@@ -55,7 +56,7 @@ func Lint(ctx context.Context, o Options, sinks ...Sink) (*Run, error) {
 
 // prepare loads the definitions of the tool and of the firm.
 func prepare(o Options, where *place) (*engine, *Run, error) {
-	own, digest, err := define.Decode(schema.Compiled)
+	own, digest, files, err := ownDefinitions(o)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -66,10 +67,10 @@ func prepare(o Options, where *place) (*engine, *Run, error) {
 	var firm *define.Firm
 	run := &Run{Tool: o.Version, AsOf: o.AsOf, Shape: shape}
 	if where.hasRoot {
-		firm = define.ReadFirm(schema.Files, where.fsys, shape)
+		firm = define.ReadFirm(files, where.fsys, shape)
 		run.Firm = firm.Name
 	} else {
-		firm = define.NoFirm(schema.Files, shape)
+		firm = define.NoFirm(files, shape)
 		run.Notes = append(run.Notes, "No root file ("+define.RootFile+") was found here or above: no equipment data, no policy and no local amendments were read, so nothing of them was checked.")
 	}
 	sum := sha256.Sum256([]byte(digest + " " + firm.Digest))
@@ -77,6 +78,25 @@ func prepare(o Options, where *place) (*engine, *Run, error) {
 	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.RuleSets, firm), asOf: o.AsOf}
 	e.known = findLeaves(shape)
 	return e, run, nil
+}
+
+// ownDefinitions returns what ships with the tool, or what Options put in its
+// place.
+func ownDefinitions(o Options) (*define.Definitions, string, fs.FS, error) {
+	if o.Schema == nil {
+		own, digest, err := define.Decode(schema.Compiled)
+		return own, digest, schema.Files, err
+	}
+	own, err := define.ReadOwn(o.Schema)
+	if err != nil {
+		return nil, "", nil, err
+	}
+	data, err := own.Encode()
+	if err != nil {
+		return nil, "", nil, err
+	}
+	own, digest, err := define.Decode(data)
+	return own, digest, o.Schema, err
 }
 
 // judgeAll spreads the files over the workers and takes their results in order.

@@ -7,6 +7,7 @@ type Options struct {
 	Paths   []string // files and folders, as given by the user; empty for the working folder
 	Root    string   // folder of the root file; empty to look for it above the paths
 	FS      fs.FS    // for tests: the root itself; Paths are then relative to it
+	Schema  fs.FS    // for tests: a CUE module in place of the tool's own
 	AsOf    AsOf
 	Workers int    // jobs judged at once; 0 for one per processor
 	Version string // of the tool, for reports

@@ -89,9 +89,7 @@ func (j *jsonSink) appendOutcome(b []byte, r *judge.Result, o *judge.Outcome) []
 	if known != nil {
 		b = append(b, known.within[second]...)
 	}
-	if text, number := o.Margin(); text != "" {
-		b = append(appendKey(b, "margin"), signed(number, outsideOf(o))...)
-	}
+	b = appendMargin(b, o)
 	if compared(o.Kind) {
 		b = appendTruth(b, "strictest", o.Strictest)
 	}

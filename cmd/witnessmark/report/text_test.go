@@ -89,9 +89,9 @@ jobs/a.yaml:15:13: too close to call: torque set (stacks[A].torque) is 7.9 N·m;
 		{"only the plan is written", edited("stage: designed", "stage: installed", "note: ok", "note: ok\n    torque: 7 N·m"), `
 jobs/a.yaml:10:15: missing: built value of gap to the wall (stacks[A].wall_gap), due installed; only the plan is written, 40 mm
   mend        wall_gap: {planned: 40 mm, built: …}
-  waiting     policy#above: >= 20 × stacks.wall_gap; How we work, edition 3, 2; grade document, blocking; defined in rules/test.cue:90; for stacks[A].clearance.above
   waiting     xx/code#gap: >= 25 mm; Code of the Isles, edition 2024, 4.2; grade document, blocking; defined in rules/test.cue:10; for stacks[A].wall_gap
   waiting     xx/code#gap-hearsay: >= 30 mm; Code of the Isles, edition 2024, 4.3; grade memory, advisory; defined in rules/test.cue:20; for stacks[A].wall_gap
+  waiting     policy#above: >= 20 × stacks.wall_gap; How we work, edition 3, 2; grade document, blocking; defined in rules/test.cue:90; for stacks[A].clearance.above
 `},
 		{"missing in a block that is not there", edited("    clearance: {above: 900 mm}\n", ""), `
 jobs/a.yaml:7:5: missing: free space above (stacks[A].clearance.above), due designed
@@ -114,9 +114,8 @@ jobs/a.yaml:12:10: not checked: air around the stack (stacks[A].air) could not b
 jobs/a.yaml: the file could not be read; nothing of it was checked
 `},
 		{"on one line each: what is open before the next gate", edited("above: 900 mm", "above: 700 mm", "    setting: garage\n", ""), `
-  Before the next gate, start-work, 3 points are open:
+  Before the next gate, start-work, 2 points are open:
     - setting (stacks[A].setting) is not checked against 1 limit.
-    - paint mark (stacks[A].marked) is not checked against 1 limit.
     - free space above (stacks[A].clearance.above) is outside policy#above.
   Before the later gate energise 2 points are open.
   job 2026-014 (designed): 6 values were compared with 7 limits; 2 comparisons not checked; 1 comparison waits on facts that are not due yet.
