@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
 )
 
 // lintExamples judges the example firm.
@@ -95,27 +96,34 @@ func sorted(m map[string]bool) []string {
 	return out
 }
 
-// The counts of every example job by outcome, and of the whole by grade.
+// The counts of every example job by outcome and grade, exactly.
 func TestExamplesCounts(t *testing.T) {
 	run, out := lintExamples(t)
-	per := map[string]map[judge.Kind]int{}
+	per := map[string]map[string]map[judge.Kind]int{}
 	for key, s := range out.full {
 		file, _, _ := strings.Cut(strings.TrimPrefix(key, "jobs/"), ".yaml")
-		if per[file] == nil {
-			per[file] = map[judge.Kind]int{}
+		grade := s.grade
+		if grade == "" {
+			grade = "built-in"
 		}
-		per[file][s.kind]++
+		if per[file] == nil {
+			per[file] = map[string]map[judge.Kind]int{}
+		}
+		for _, g := range []string{"all", grade} {
+			if per[file][g] == nil {
+				per[file][g] = map[judge.Kind]int{}
+			}
+			per[file][g][s.kind]++
+		}
 	}
 	got := ""
 	for _, file := range sortedKeys(per) {
-		got += file + countsText(per[file]) + "\n"
-	}
-	for _, g := range []string{"document", "copy", "official", "secondary", "memory", "practice"} {
-		for grade, counts := range run.Counts.ByGrade {
-			if string(grade) == g {
-				got += g + countsText(counts) + "\n"
-			}
+		for _, grade := range sortedKeys(per[file]) {
+			got += file + " " + grade + countsText(per[file][grade]) + "\n"
 		}
+	}
+	for _, g := range limit.Grades() {
+		got += "run " + string(g) + countsText(run.Counts.ByGrade[g]) + "\n"
 	}
 	const golden = "testdata/examples_counts.txt"
 	if os.Getenv("UPDATE_SCRIPTS") != "" {

@@ -46,7 +46,7 @@ func (w *worker) judge(index int, file jobFile) *judged {
 	named := w.ruleSets(out, facts)
 	out.plan = w.e.book.plan(named, w.products(facts))
 	day := w.e.asOf.Day(w.zone(out, facts))
-	out.part, out.hasPart = w.part(file.name, job, facts, out.plan), true
+	out.part, out.hasPart = w.part(file.name, job, facts, out.plan, day), true
 	if !file.wanted {
 		out.problems = nil // they are reported when the file is linted itself
 		return out
@@ -147,23 +147,24 @@ func (w *worker) zone(out *judged, facts *fact.Facts) *time.Location {
 }
 
 // part makes the job's entry of the register.
-func (w *worker) part(file string, job *Job, facts *fact.Facts, plan *limit.Plan) register.Part {
+func (w *worker) part(file string, job *Job, facts *fact.Facts, plan *limit.Plan, asOf fact.Day) register.Part {
 	k := &w.e.known
+	later := func(lacks []fact.Lack) bool { return dueLater(facts, lacks, job.Status == "on hold", asOf) }
 	p := register.Part{File: file, Job: job.Number, JobAt: facts.Root.Get(k.job).At, Premises: job.Premises,
-		Counts: job.Status == "active" || job.Status == "on hold", AddsTo: mention(facts.Root, k.addsTo), Replaces: mention(facts.Root, k.replaces)}
+		Counts: job.Status != "cancelled" && job.Status != "removed", AddsTo: mention(facts.Root, k.addsTo), Replaces: mention(facts.Root, k.replaces)}
 	for _, l := range k.across {
 		v := facts.Root.Get(l)
 		s := register.Sum{Leaf: l, Known: v.State == fact.Known}
 		if s.Known {
 			s.Base = v.Quantity.Base()
 		} else if v.More != nil {
-			s.Reason = lacksText(v.More.Lacks, v.More.Reason)
+			s.Reason, s.Later = lacksText(v.More.Lacks, v.More.Reason), later(v.More.Lacks)
 		}
 		p.Sums = append(p.Sums, s)
 	}
 	for _, l := range plan.Across {
 		applies, lacks := l.Applies(facts, facts.Root)
-		p.Limits = append(p.Limits, register.LimitPart{Limit: l, Applies: applies, Reason: lacksText(lacks, "")})
+		p.Limits = append(p.Limits, register.LimitPart{Limit: l, Applies: applies, Reason: lacksText(lacks, ""), Later: later(lacks)})
 	}
 	for _, l := range k.unique {
 		for _, in := range facts.Entries[l.Scope.ID] {
@@ -173,6 +174,17 @@ func (w *worker) part(file string, job *Job, facts *fact.Facts, plan *limit.Plan
 		}
 	}
 	return p
+}
+
+// dueLater tells whether all that is absent need not be recorded yet. A job on
+// hold owes nothing.
+func dueLater(facts *fact.Facts, lacks []fact.Lack, onHold bool, asOf fact.Day) bool {
+	for _, k := range lacks {
+		if k.Of.Get(k.Leaf).State != fact.Absent || k.Leaf.Due.At == fact.Never || !onHold && facts.IsDue(k.Leaf, k.Of, asOf) {
+			return false
+		}
+	}
+	return len(lacks) > 0
 }
 
 func mention(in *fact.Instance, l *fact.Leaf) register.Mention {

@@ -61,9 +61,21 @@ func (d *Decoder) Decode(f *jobfile.File) *Facts {
 	d.resolveLinks()
 	facts.readDates()
 	facts.setStages()
+	d.requireStage()
 	facts.chooseBuilt()
 	facts.calculate(&d.memory)
 	return facts
+}
+
+// requireStage reports a job without its stage. It would owe next to nothing and
+// look well in every report.
+func (d *Decoder) requireStage() {
+	l := d.shape.stage
+	if l == nil || d.facts.Root.Get(l).State != Absent {
+		return
+	}
+	at, _ := d.facts.Root.BlockOf(l)
+	d.problem(at, "no-stage", "the job has no stage, so that what is due by now is not known", "write stage: and one of "+strings.Join(l.Words, ", "))
 }
 
 func (d *Decoder) instance(sc *Scope, parent *Instance, node *jobfile.Node) *Instance {
@@ -141,7 +153,7 @@ func (d *Decoder) entry(in *Instance, sc *Scope, item *jobfile.Node) {
 		child.Key = fmt.Sprintf("#%d", len(siblings)+1)
 		if key.State == Absent {
 			d.problem(item.Pos, "no-key", fmt.Sprintf("this entry of %s has no %s", sc.List.Name, sc.key.Name()),
-				fmt.Sprintf("give it a %s of its own", sc.key.Name()))
+				fmt.Sprintf("give it %s of its own", withArticle(sc.key.Name())))
 		}
 	}
 	for _, s := range siblings {

@@ -91,6 +91,7 @@ func (f *Facts) sum(mem *arena, l *Leaf, in *Instance) {
 		if lack != nil {
 			lacks = append(lacks, *lack)
 		}
+		lacks = append(lacks, f.leftOut(t)...)
 		for _, m := range members {
 			if belongs, missing := l.run.holds(t.scope, m); missing != nil {
 				lacks = append(lacks, missing...)
@@ -164,6 +165,28 @@ func (f *Facts) members(t *runTerm, in *Instance) ([]*Instance, *Lack) {
 		}
 	}
 	return out, nil
+}
+
+// leftOut names the entries that a sum of sums would silently leave out: a stack
+// that no unit lists adds nothing to any unit's energy, and so nothing to the
+// energy on the premises.
+func (f *Facts) leftOut(t *runTerm) []Lack {
+	if t.leaf == nil || t.leaf.run == nil {
+		return nil
+	}
+	var out []Lack
+	for i := range t.leaf.run.terms {
+		inner := &t.leaf.run.terms[i]
+		if inner.link == nil || inner.toHere || inner.link.back < 0 {
+			continue
+		}
+		for _, m := range f.Entries[inner.scope.ID] {
+			if m.Backs[inner.link.back] == nil {
+				out = append(out, Lack{m, inner.link})
+			}
+		}
+	}
+	return out
 }
 
 // holds tells whether an entry meets the conditions of a sum; missing names what

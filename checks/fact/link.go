@@ -60,14 +60,17 @@ func (d *Decoder) tie(in *Instance, l *Leaf, v *Value) {
 		v.Target = product
 		return
 	}
-	var names []string
-	for _, other := range d.facts.Entries[l.Target.ID] {
+	entries := d.facts.Entries[l.Target.ID]
+	for _, other := range entries {
 		if other.Key == v.Text {
 			v.Target = other
 			d.tieBack(in, l, v)
 			return
 		}
-		names = append(names, other.Key)
+	}
+	names := make([]string, len(entries))
+	for i, other := range entries {
+		names[i] = other.Key
 	}
 	reason := fmt.Sprintf("there is no %q among the %s%s", v.Text, l.Target.List.Name, nearest.Hint(nearest.Of(v.Text, names)))
 	v.State, v.More = Unreadable, &More{Reason: reason}

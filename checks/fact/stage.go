@@ -63,6 +63,9 @@ func (f *Facts) setStages() {
 	if l := f.Shape.stage; l != nil {
 		f.Stage, _ = ParseStage(f.Root.Get(l).Text)
 	}
+	if f.Stage == NoStage {
+		f.Stage = Surveyed // whoever writes a job file has been there; the missing stage is a problem of its own
+	}
 	f.Root.Stage = f.Stage
 	for _, pass := range [...]bool{true, false} { // entries with a stage of their own first
 		for id, sc := range f.Shape.Scopes[1:] {

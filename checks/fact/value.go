@@ -82,7 +82,12 @@ type Instance struct {
 }
 
 // Get returns the value of a leaf of the instance's own list.
-func (i *Instance) Get(l *Leaf) *Value { return &i.Values[l.Slot] }
+func (i *Instance) Get(l *Leaf) *Value {
+	if l.Scope != i.Scope {
+		return &Value{} // a link that should lead here and is not recorded there
+	}
+	return &i.Values[l.Slot]
+}
 
 // Planned returns the planned value of a leaf read on site, nil for others.
 func (i *Instance) PlannedValue(l *Leaf) *Value {
@@ -114,8 +119,12 @@ func (i *Instance) Address() string {
 	return b.String()
 }
 
-// AddressOf is the address of one value: "stacks[A].wall_gap".
+// AddressOf is the address of one value: "stacks[A].wall_gap". Of a link that
+// should lead here from elsewhere it is the way back: "stacks[A].unit".
 func (i *Instance) AddressOf(l *Leaf) string {
+	if l.Scope != i.Scope && l.Field.Back != "" {
+		return i.Address() + "." + l.Field.Back
+	}
 	if i.Parent == nil && !i.Scope.List.IsEquipment() {
 		return l.inside
 	}

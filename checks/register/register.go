@@ -40,6 +40,7 @@ type Sum struct {
 	Known  bool
 	Base   float64 // in the base unit of the measure
 	Reason string  // why it is not known
+	Later  bool    // all that is absent is due later
 }
 
 // LimitPart says whether a limit on such a measure applies by this job.
@@ -47,19 +48,26 @@ type LimitPart struct {
 	Limit   *limit.Planned
 	Applies limit.Truth
 	Reason  string // what is not known
+	Later   bool   // all that is absent is due later
 }
 
 // Register is the register of one run. The zero value is not ready; use New.
 type Register struct {
 	parts  []Part
 	unread []string // files that may belong to any premises
+	adrift []string // files of jobs that name no premises, which is as bad
 }
 
 // New returns an empty register.
 func New() *Register { return &Register{} }
 
 // Add enters one job.
-func (r *Register) Add(p Part) { r.parts = append(r.parts, p) }
+func (r *Register) Add(p Part) {
+	r.parts = append(r.parts, p)
+	if p.Premises == "" && p.Counts {
+		r.adrift = append(r.adrift, p.File)
+	}
+}
 
 // Unread notes a job file that could not be read. It may belong to any premises,
 // so that no sum can be known to be within a limit.

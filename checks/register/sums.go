@@ -38,7 +38,7 @@ func (r *Register) Judge() []PremisesSums {
 		one := PremisesSums{Premises: name}
 		var counted []*Part
 		for _, p := range byPremises[name] {
-			if p.Counts && !replaced[p.Job] {
+			if p.Counts && !replaced[p.here(p.Job)] {
 				counted = append(counted, p)
 				one.Jobs = append(one.Jobs, p.Job)
 			}
@@ -52,13 +52,17 @@ func (r *Register) Judge() []PremisesSums {
 	return out
 }
 
+// here makes the key of a job number on the premises of this job: what a job on
+// other premises says to replace stays where it is.
+func (p *Part) here(job string) string { return p.Premises + "\n" + job }
+
 // replaced lists the jobs whose equipment a later job takes out. In a circle
 // nothing is taken out: that would hide all of it.
 func (r *Register) replaced() map[string]bool {
 	by := map[string]string{}
 	for i := range r.parts {
 		if p := &r.parts[i]; p.Counts && p.Replaces.Name != "" && p.Replaces.Name != p.Job {
-			by[p.Replaces.Name] = p.Job
+			by[p.here(p.Replaces.Name)] = p.here(p.Job)
 		}
 	}
 	out := map[string]bool{}
@@ -103,7 +107,7 @@ func limitsOf(parts []*Part) []*limit.Planned {
 // by any of the jobs.
 func (r *Register) judge(l *limit.Planned, premises string, parts []*Part) SumOutcome {
 	o := judge.Outcome{Limit: l, Blocking: l.Blocking, Leaf: l.Way.Leaf}
-	applies, reason := limit.No, ""
+	applies, reason, later := limit.No, "", true
 	for _, p := range parts {
 		for _, part := range p.Limits {
 			if part.Limit.FullName != l.FullName || part.Applies == limit.No {
@@ -111,19 +115,22 @@ func (r *Register) judge(l *limit.Planned, premises string, parts []*Part) SumOu
 			}
 			if part.Applies == limit.Yes {
 				applies = limit.Yes
-			} else if applies == limit.No {
+				continue
+			}
+			later = later && part.Later
+			if applies == limit.No {
 				applies, reason = limit.Unknown, fmt.Sprintf("whether it applies is not known: %s (%s)", part.Reason, p.File)
 			}
 		}
 	}
-	total, known, unknown := r.total(l.Way.Leaf, parts)
-	q, err := quantity.Calculated(total, l.Way.Leaf.Of)
+	total := r.total(l.Way.Leaf, parts)
+	q, err := quantity.Calculated(total.base, l.Way.Leaf.Of)
 	switch {
 	case applies == limit.No:
 		o.Kind, o.Reason = judge.NotApplicable, "its condition is not met"
 		return SumOutcome{l, o, quantity.Quantity{}}
 	case applies == limit.Unknown:
-		o.Kind, o.Reason = judge.NotChecked, reason
+		o.Kind, o.Reason = unknownKind(later && len(r.unread) == 0), reason
 		return SumOutcome{l, o, quantity.Quantity{}}
 	case err != nil:
 		o.Kind, o.Reason = judge.NotChecked, err.Error()
@@ -133,13 +140,13 @@ func (r *Register) judge(l *limit.Planned, premises string, parts []*Part) SumOu
 	verdict, second := l.Judge(&fact.Value{State: fact.Known, Quantity: q}, q, nil)
 	o.Bound, o.Signed, o.Second = verdict.Bound, verdict.Signed, second
 	switch {
-	case verdict.Holds == limit.No && (known || onlyGrows(l)):
+	case verdict.Holds == limit.No && (total.known() || onlyGrows(l)):
 		o.Kind = judge.Outside // what is not known could only add to it
-		if !known {
-			o.Reason = "at least; " + unknown
+		if !total.known() {
+			o.Reason = "at least; " + total.unknown
 		}
-	case !known:
-		o.Kind, o.Reason = judge.NotChecked, unknown
+	case !total.known():
+		o.Kind, o.Reason = unknownKind(total.later), total.unknown
 		return SumOutcome{l, o, quantity.Quantity{}}
 	case verdict.Holds == limit.Yes:
 		o.Kind = judge.Within
@@ -149,8 +156,27 @@ func (r *Register) judge(l *limit.Planned, premises string, parts []*Part) SumOu
 	return SumOutcome{l, o, q}
 }
 
-// total adds up the shares; what is missing is said in words.
-func (r *Register) total(leaf *fact.Leaf, parts []*Part) (sum float64, known bool, unknown string) {
+// unknownKind is the outcome of a sum that is not known: nothing has to be done
+// about one that only waits on facts that are due later.
+func unknownKind(later bool) judge.Kind {
+	if later {
+		return judge.NotDue
+	}
+	return judge.NotChecked
+}
+
+// sumOf is a sum over several jobs, in the base unit of its measure.
+type sumOf struct {
+	base    float64
+	unknown string // what is missing, in words; empty where nothing is
+	later   bool   // all that is missing is due later
+}
+
+func (s *sumOf) known() bool { return s.unknown == "" }
+
+// total adds up the shares.
+func (r *Register) total(leaf *fact.Leaf, parts []*Part) sumOf {
+	out := sumOf{later: true}
 	var reasons []string
 	for _, p := range parts {
 		for _, s := range p.Sums {
@@ -159,15 +185,22 @@ func (r *Register) total(leaf *fact.Leaf, parts []*Part) (sum float64, known boo
 			}
 			if !s.Known {
 				reasons = append(reasons, fmt.Sprintf("job %s: %s", p.Job, s.Reason))
+				out.later = out.later && s.Later
 				continue
 			}
-			sum += s.Base
+			out.base += s.Base
 		}
 	}
 	if n := len(r.unread); n > 0 {
 		reasons = append(reasons, fmt.Sprintf("%s could not be read and may belong here", strings.Join(r.unread[:min(n, 3)], ", ")))
+		out.later = false
 	}
-	return sum, len(reasons) == 0, strings.Join(reasons, "; ")
+	if n := len(r.adrift); n > 0 {
+		reasons = append(reasons, fmt.Sprintf("%s names no premises and may belong here", strings.Join(r.adrift[:min(n, 3)], ", ")))
+		out.later = false
+	}
+	out.unknown = strings.Join(reasons, "; ")
+	return out
 }
 
 // onlyGrows tells whether the limit is an upper bound, so that a sum known to be

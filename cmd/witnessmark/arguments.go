@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -36,7 +37,14 @@ func arrange(args []string, app *cli.App) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
+	if slices.ContainsFunc(options, isHelp) {
+		options, arguments = []string{"--help"}, nil // the library takes an argument beside it for a topic
+	}
 	return join(append(append(args[:1:1], global...), command.Name), options, arguments), nil
+}
+
+func isHelp(option string) bool {
+	return slices.Contains([]string{"-h", "--h", "-help", "--help"}, option)
 }
 
 func join(before, options, arguments []string) []string {

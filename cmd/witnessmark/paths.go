@@ -22,15 +22,13 @@ func pathsFor(option string, toStdout bool, o checks.Options, around surrounding
 	if err != nil {
 		return nil, err
 	}
-	up, err := filepath.Rel(here, rootOf(o, here))
-	if err != nil || up == "." {
-		return nil, nil // another drive, or the root itself
-	}
+	root := rootOf(o, here)
 	return func(file string) string {
-		if isShipped(file) {
+		path, err := filepath.Rel(here, filepath.Join(root, filepath.FromSlash(file)))
+		if err != nil || isShipped(file) { // another drive, or no file of the user's at all
 			return file
 		}
-		return filepath.ToSlash(filepath.Join(up, filepath.FromSlash(file)))
+		return filepath.ToSlash(path)
 	}, nil
 }
 

@@ -185,6 +185,9 @@ func numberIn(q quantity.Quantity, u quantity.Unit) (string, bool) {
 	if q.IsZero() || u.IsZero() || u.OrderReversed() || math.IsNaN(q.In(u)) {
 		return "", false
 	}
+	if u == q.Unit() && !q.IsCalculated() {
+		return q.Number().String(), true // what Format would say before the unit
+	}
 	number, _, _ := strings.Cut(q.Format(u), " ")
 	return number, true
 }
