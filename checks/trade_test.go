@@ -168,12 +168,12 @@ func TestModulesInSeries(t *testing.T) {
 	t.Parallel()
 	f := sheet("farnel", "series", `measure: "stacks.modules", within: >=3 & <=8, unit: "modules"`)
 	judgeReadings(t, f, "designed", "stacks:\n  - {id: S, equipment: farnel@A, modules: %s}\n", "equipment/farnel@A#series", "stacks[S].modules", []reading{
-		{"2", outside, "1 modules"},
+		{"2", outside, "1 module"},
 		{"3", within, "0 modules"},
-		{"4", within, "1 modules"},
-		{"7", within, "1 modules"},
+		{"4", within, "1 module"},
+		{"7", within, "1 module"},
 		{"8", within, "0 modules"},
-		{"9", outside, "1 modules"},
+		{"9", outside, "1 module"},
 	})
 }
 
@@ -183,7 +183,7 @@ func TestModulesInSeriesAsBuilt(t *testing.T) {
 	f := sheet("garlo", "series", `measure: "stacks.modules", within: <=8, unit: "modules"`)
 	judgeReadings(t, f, "installed", "stacks:\n  - {id: S, equipment: {planned: garlo@A, built: garlo@A}, modules: {planned: 8, built: %s}}\n", "equipment/garlo@A#series", "stacks[S].modules", []reading{
 		{"8", within, "0 modules"},
-		{"9", outside, "1 modules"},
+		{"9", outside, "1 module"},
 	})
 }
 
@@ -199,9 +199,9 @@ stacks:
   - {id: d, equipment: hestin@A}
 `
 	judgeReadings(t, f, "designed", job, "equipment/hestin@A#parallel", "units[U].stack_count", []reading{
-		{"[a, b]", within, "1 stacks"},
+		{"[a, b]", within, "1 stack"},
 		{"[a, b, c]", within, "0 stacks"},
-		{"[a, b, c, d]", outside, "1 stacks"},
+		{"[a, b, c, d]", outside, "1 stack"},
 	})
 }
 
@@ -280,4 +280,20 @@ func TestTorqueOfProtectiveConductor(t *testing.T) {
 		{"4 N·m ± 5 %", within, "0 N·m"}, // as written; that it reaches over is noted
 		{"4.51 N·m ± 5 %", outside, "0.01 N·m"},
 	})
+}
+
+// The policy's band is for guarded sources only: a simple one takes a bare
+// reading as written and notes only an uncertainty that was written with it.
+func TestBandOfThePolicyAndSimpleSources(t *testing.T) {
+	t.Parallel()
+	f := ownRules("local", "code", "simple", `bands: "joints.torque.set": "10 %"`, "terminal", `measure: "joints.torque.set", within: >=9, unit: "N·m"`)
+	for name, set := range map[string]string{"bare": "9.1 N·m", "stated": "9.1 N·m ± 10 %"} {
+		f["jobs/"+name+".yaml"] = "job: " + name + "\npremises: {id: p}\nstage: designed\njoints: [{id: j, torque: {set: " + set + "}}]\n"
+	}
+	_, out := lint(t, f)
+	for name, reaches := range map[string]bool{"bare": false, "stated": true} {
+		s := out.full["jobs/"+name+".yaml local#terminal joints[j].torque.set"]
+		assert.Equal(t, within.String(), s.kind.String(), name)
+		assert.Equal(t, reaches, s.reaches, name)
+	}
 }

@@ -115,7 +115,8 @@ func aroundCount(bound *big.Rat, u quantity.Unit) []written {
 	return out
 }
 
-// aroundSize gives the wire sizes next to an area.
+// aroundSize gives the wire sizes next to an area. The areas are those of the
+// engine's table, which has a test of its own against a printed one.
 func aroundSize(bound *big.Rat, u quantity.Unit) ([]written, error) {
 	mil, err := scaleOf(quantity.MustUnit("cmil"))
 	if err != nil {

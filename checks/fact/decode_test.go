@@ -206,7 +206,7 @@ func TestDecoderForgets(t *testing.T) {
 		return d.Decode(f)
 	}
 	read("job: 1\ndates: {installed: 2026-01-01}\nunits: [{id: U, stacks: [A]}]\nstacks: [{id: A, count: three, slots: [{n: 1}]}]\n")
-	facts := read("job: 2\nstacks: [{id: A}, {id: B}]\n")
+	facts := read("job: 2\nstage: surveyed\nstacks: [{id: A}, {id: B}]\n")
 	assert.Empty(t, facts.Problems)
 	assert.Empty(t, facts.Entries[c.Scope("stacks.slots").ID])
 	for _, in := range facts.Entries[c.Scope("stacks").ID] {

@@ -121,7 +121,7 @@ func (f *File) Commit() error {
 	if f.file == nil {
 		return nil
 	}
-	if false {
+	if f.final == "" {
 		return Cause(f.file.Close())
 	}
 	err := f.file.Sync()

@@ -155,6 +155,31 @@ func TestOrderInFile(t *testing.T) {
 	assert.Equal(t, []string{"5:5: outside", "9:14: outside", "11:24: outside", "12:10: problem", "12:10: not checked"}, heads)
 }
 
+// On one line the column decides, whatever the names are.
+func TestOrderInLine(t *testing.T) {
+	out := findings(t, "job: 1\nstage: surveyed\nstacks: [{id: A, setting: bedroom, modules: 9}]\n")
+	assert.Less(t, strings.Index(out, "jobs/a.yaml:3:27: outside: setting"), strings.Index(out, "jobs/a.yaml:3:45: outside: modules"))
+	assert.Contains(t, out, "jobs/a.yaml:3:27: outside: setting")
+}
+
+// A limit that waits on two facts stands only under the one that is due by now.
+func TestFactsNotDueAreNoFindings(t *testing.T) {
+	r := newTestRun(t)
+	job := r.job(t, "jobs/a.yaml", edited("    setting: garage\n", ""))
+	added := false
+	for i := range job.Result.Outcomes {
+		if o := &job.Result.Outcomes[i]; o.Name() == "xx/code#setting" {
+			require.Equal(t, judge.NotChecked, o.Kind)
+			o.WaitsOn = append(o.WaitsOn, fact.Lack{Of: o.Of, Leaf: r.shape.Leaf("stacks.marked")})
+			added = true
+		}
+	}
+	require.True(t, added)
+	out := string(NewText(nil, Settings{}).Render(nil, job))
+	assert.Contains(t, out, "not checked: setting (stacks[A].setting) is not recorded")
+	assert.NotContains(t, out, "paint mark (stacks[A].marked) is not recorded\n")
+}
+
 // A limit that contradicts another is not judged; both are named with their places.
 func TestContradiction(t *testing.T) {
 	r := newTestRun(t)
