@@ -77,9 +77,9 @@ func jobPaths(b *testing.B, dir string) []string {
 	return paths
 }
 
-// sets are the two ways of running: on one core, with the collector of garbage
+// onCores are the two ways of running: on one core, with the collector of garbage
 // on it too, and on all.
-var sets = []struct {
+var onCores = []struct {
 	name  string
 	cores int
 }{{"one", 1}, {"all", runtime.NumCPU()}}
@@ -88,7 +88,7 @@ var sets = []struct {
 // the same library, and nothing else.
 func BenchmarkBareParse(b *testing.B) {
 	paths := jobPaths(b, generated(b, benchJobs))
-	for _, s := range sets {
+	for _, s := range onCores {
 		b.Run(s.name, func(b *testing.B) {
 			defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(s.cores))
 			b.ReportAllocs()
@@ -128,7 +128,7 @@ func parseAll(b *testing.B, paths []string, workers int) {
 // and a sink that only counts.
 func BenchmarkLint(b *testing.B) {
 	dir := generated(b, benchJobs)
-	for _, s := range sets {
+	for _, s := range onCores {
 		b.Run(s.name, func(b *testing.B) {
 			defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(s.cores))
 			b.ReportAllocs()
@@ -156,7 +156,7 @@ func lintAll(b *testing.B, dir string, workers int) (outcomes int) {
 func BenchmarkLintOverParse(b *testing.B) {
 	dir := generated(b, benchJobs)
 	paths := jobPaths(b, dir)
-	for _, s := range sets {
+	for _, s := range onCores {
 		b.Run(s.name, func(b *testing.B) {
 			defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(s.cores))
 			parse, whole := time.Hour, time.Hour

@@ -19,13 +19,16 @@ type collector struct {
 	failed   []error
 	register *register.Register
 	plans    map[*limit.Plan]bool
+	wanted   map[string]bool // files that were asked for
+	premises map[string]bool // the premises of their jobs
 
 	mu sync.Mutex // guards run.Counts while workers end
 }
 
 func newCollector(e *engine, run *Run, sinks []Sink) *collector {
 	run.Counts = newCounts()
-	return &collector{e: e, run: run, sinks: sinks, failed: make([]error, len(sinks)), register: register.New(), plans: map[*limit.Plan]bool{}}
+	return &collector{e: e, run: run, sinks: sinks, failed: make([]error, len(sinks)), register: register.New(), plans: map[*limit.Plan]bool{},
+		wanted: map[string]bool{}, premises: map[string]bool{}}
 }
 
 // each calls a sink unless it has failed before.
@@ -63,6 +66,10 @@ func (c *collector) take(j *judged) {
 	c.run.Problems = append(c.run.Problems, j.problems...)
 	if !j.file.wanted {
 		return
+	}
+	c.wanted[j.file.name] = true
+	if j.hasPart {
+		c.premises[j.part.Premises] = true
 	}
 	c.plans[j.plan] = true
 	c.each(func(i int, s Sink) error { return s.Job(j.rendered[i]) })
@@ -102,6 +109,9 @@ func (p *Problem) before(o *Problem) bool {
 // sums judges the sums over the premises of the jobs that were asked for.
 func (c *collector) sums() {
 	for _, s := range c.register.Judge() {
+		if !c.premises[s.Premises] {
+			continue
+		}
 		out := PremisesResult{Premises: s.Premises, Jobs: s.Jobs}
 		for i := range s.Outcomes {
 			o := &s.Outcomes[i].Outcome
@@ -115,9 +125,13 @@ func (c *collector) sums() {
 	}
 }
 
-// clashes reports the built-in checks across files.
+// clashes reports the built-in checks across files, for the files that were
+// asked for.
 func (c *collector) clashes() {
 	for _, x := range c.register.Clashes() {
+		if !c.wanted[x.File] {
+			continue
+		}
 		c.run.Repository.Outcomes = append(c.run.Repository.Outcomes, RepositoryOutcome{Name: x.Check, Kind: judge.Outside, Blocking: true,
 			Fact: x.Fact, File: x.File, At: x.At, Written: x.Value, Reason: x.Reason})
 		c.run.Counts.count(judge.Outside, nil, true, 1)

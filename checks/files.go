@@ -64,6 +64,16 @@ func locate(o Options) (*place, error) {
 	return p, nil
 }
 
+// RootOf returns the folder that a run's paths count from: that of the root file
+// above the paths of Options, else the first path's own folder.
+func RootOf(o Options) (string, error) {
+	p, err := locate(o)
+	if err != nil {
+		return "", err
+	}
+	return p.folder, nil
+}
+
 // rootFor walks up from a path to the folder of the root file.
 func rootFor(abs string, isDir bool, given string) (root string, has bool, err error) {
 	start := abs

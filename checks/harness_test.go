@@ -109,3 +109,22 @@ func lint(t testing.TB, f firm, paths ...string) (*Run, *lines) {
 	require.NoError(t, err)
 	return run, out
 }
+
+const noDay = fact.NoDay
+
+func instant(s string) time.Time {
+	t, err := time.Parse(time.RFC3339, s)
+	if err != nil {
+		panic(err)
+	}
+	return t
+}
+
+// lintAt judges a firm in memory as of another time.
+func lintAt(t testing.TB, at AsOf, f firm) (*Run, *lines) {
+	t.Helper()
+	out := newLines()
+	run, err := Lint(context.Background(), Options{FS: f.fs(), Paths: []string{"."}, AsOf: at}, out)
+	require.NoError(t, err)
+	return run, out
+}

@@ -26,6 +26,10 @@ func explain(file string, err error, syntax *ast.File) []limit.Fault {
 	for _, e := range cueerrors.Errors(err) {
 		format, args := e.Msg()
 		message, mend := translate(format, args, strings.Join(cleanPath(e.Path()), "."))
+		if a, b := twoLines(file, e); b > 0 && strings.Contains(format, "conflicting values") {
+			message = fmt.Sprintf("%s has two values that contradict each other, in lines %d and %d", strings.Join(cleanPath(e.Path()), "."), a, b)
+			mend = "keep one of the two"
+		}
 		f := limit.Fault{At: placeIn(file, e, syntax), Code: "broken-definition", Message: message, Mend: mend}
 		key := message
 		if !seen[key] {
@@ -41,6 +45,22 @@ func explain(file string, err error, syntax *ast.File) []limit.Fault {
 			Message: fmt.Sprintf("%d more mistakes follow in this file", more), Mend: "mend those above first"})
 	}
 	return out
+}
+
+// twoLines returns the two places of a contradiction that lies in the file alone,
+// not between the file and the tool's definitions; zeros for any other.
+func twoLines(file string, e cueerrors.Error) (a, b int) {
+	var lines []int
+	for _, p := range cueerrors.Positions(e) {
+		if !p.IsValid() || p.Filename() != file {
+			return 0, 0
+		}
+		lines = append(lines, p.Line())
+	}
+	if len(lines) != 2 {
+		return 0, 0
+	}
+	return min(lines[0], lines[1]), max(lines[0], lines[1])
 }
 
 // placeIn finds the place of an error in the file: where its path leads in the

@@ -1,6 +1,7 @@
 package define
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"path"
@@ -187,9 +188,10 @@ func (p *Products) value(in *fact.Instance, l *fact.Leaf, v cue.Value) {
 	where := origin(v)
 	in.Lines[l.Inside()] = where
 	out.State, out.At.Line = fact.Known, where.Line
+	mend := "write it as in " + l.Example
 	refuse := func(reason string) {
 		out.State, out.More = fact.Unreadable, &fact.More{Reason: reason}
-		p.faults = append(p.faults, limit.Fault{At: where, Code: "broken-equipment", Message: fmt.Sprintf("%s of %s: %s", l.Inside(), in.Key, reason), Mend: "write it as in " + l.Example})
+		p.faults = append(p.faults, limit.Fault{At: where, Code: "broken-equipment", Message: fmt.Sprintf("%s of %s: %s", l.Inside(), in.Key, reason), Mend: mend})
 	}
 	switch l.Type {
 	case fact.Truth:
@@ -206,6 +208,13 @@ func (p *Products) value(in *fact.Instance, l *fact.Leaf, v cue.Value) {
 		s, _ := v.String()
 		out.Written, out.Text = s, s
 		q, err := quantity.Parse(s, l.Of, quantity.Options{})
+		var wrong *quantity.Error
+		if errors.As(err, &wrong) && len(wrong.Suggestions) > 0 {
+			mend = "write " + strings.Join(wrong.Suggestions, " or ")
+			plain := *wrong
+			plain.Suggestions = nil // the mend says them
+			err = &plain
+		}
 		if err != nil {
 			refuse(err.Error())
 			return

@@ -84,17 +84,34 @@ func (o *Outcome) Unit() quantity.Unit {
 }
 
 // Margin returns the room to the deciding bound with its unit, and the same as a
-// decimal number; empty where the limit has no number.
+// number; empty where the limit has no number.
 func (o *Outcome) Margin() (text string, number quantity.Decimal) {
-	if o.Limit == nil || o.Bound.IsZero() || o.Kind != Within && o.Kind != Outside && o.Kind != TooClose && o.Kind != Accepted {
+	if !o.hasRoom() {
 		return "", quantity.Decimal{}
 	}
-	text, number = quantity.Margin(o.Compared, o.Bound, o.Unit(), o.Signed >= 0 && o.Kind != Outside)
+	text, number = quantity.Margin(o.Compared, o.Bound, o.Unit(), o.inside())
 	if o.Leaf.Type == fact.Count {
 		text = fact.CountOf(number.String(), o.Leaf.Noun)
 	}
 	return text, number
 }
+
+// Room is Margin without its text; ok is false where there is none.
+func (o *Outcome) Room() (number quantity.Decimal, ok bool) {
+	if !o.hasRoom() {
+		return quantity.Decimal{}, false
+	}
+	number, unit := quantity.MarginNumber(o.Compared, o.Bound, o.Unit(), o.inside())
+	return number, !unit.IsZero()
+}
+
+func (o *Outcome) hasRoom() bool {
+	compared := o.Kind == Within || o.Kind == Outside || o.Kind == TooClose || o.Kind == Accepted
+	return compared && o.Limit != nil && !o.Bound.IsZero()
+}
+
+// inside tells on which side of the bound the value itself lies.
+func (o *Outcome) inside() bool { return o.Signed >= 0 && o.Kind != Outside }
 
 // Result is everything that came out for one job.
 type Result struct {

@@ -17,21 +17,51 @@ import (
 // temperature the margin is a difference, in K or Δ°F; for AWG it is in mm².
 // Without a value, a bound, or a unit of their kind the text is empty.
 func Margin(value, bound Quantity, u Unit, within bool) (string, Decimal) {
-	if value.IsZero() || bound.IsZero() || value.kind != bound.kind || u.Kind() != value.kind {
+	amount, unit := MarginNumber(value, bound, u, within)
+	if unit.IsZero() {
 		return "", Decimal{}
+	}
+	return withUnit(plain(amount), unit), amount
+}
+
+// MarginNumber is Margin without its text: the number and the unit it is in.
+// The unit is zero where there is no margin.
+func MarginNumber(value, bound Quantity, u Unit, within bool) (Decimal, Unit) {
+	if value.IsZero() || bound.IsZero() || value.kind != bound.kind || u.Kind() != value.kind {
+		return Decimal{}, Unit{}
+	}
+	if value.unit == u && bound.unit == u && !value.IsCalculated() && !bound.IsCalculated() && !u.OrderReversed() {
+		if amount, ok := sameUnitMargin(value.number, bound.number, within); ok {
+			return amount, u.differenceUnit()
+		}
 	}
 	if u.OrderReversed() {
 		u = table.squareMillimetre
 	}
 	unit := u.differenceUnit()
 	places := max(value.placesIn(unit), bound.placesIn(unit))
-	var amount Decimal
 	if value.IsCalculated() || bound.IsCalculated() {
-		amount = floatMargin(value.base, bound.base, unit.row().factor, places, within)
-	} else {
-		amount = exactMargin(value, bound, unit.row().exact, places, within)
+		return floatMargin(value.base, bound.base, unit.row().factor, places, within), unit
 	}
-	return withUnit(plain(amount), unit), amount
+	return exactMargin(value, bound, unit.row().exact, places, within), unit
+}
+
+// sameUnitMargin is the usual case, two numbers written in the unit of the
+// limit: their difference is exact in whole numbers, so that nothing is rounded.
+// ok is false where the digits do not fit.
+func sameUnitMargin(value, bound Decimal, within bool) (amount Decimal, ok bool) {
+	exp := min(value.Exp, bound.Exp, 0)
+	v, fits := value.withExp(exp)
+	w, alsoFits := bound.withExp(exp)
+	const most = maxCoef / 4 // so that the difference cannot overflow
+	if !fits || !alsoFits || max(v, w) > most || min(v, w) < -most {
+		return Decimal{}, false
+	}
+	steps := max(v-w, w-v)
+	if !within {
+		steps = max(steps, 1)
+	}
+	return Decimal{Coef: steps, Exp: exp}, true
 }
 
 // exactMargin works out the margin between two written values.

@@ -1,12 +1,10 @@
 package main
 
 import (
-	"os"
 	"path/filepath"
 	"strings"
 
 	"witnessmark.example/checks"
-	"witnessmark.example/checks/define"
 )
 
 // pathsFor decides how text shows the paths of a run: nil for as they are, from
@@ -22,7 +20,10 @@ func pathsFor(option string, toStdout bool, o checks.Options, around surrounding
 	if err != nil {
 		return nil, err
 	}
-	root := rootOf(o, here)
+	root, err := rootOf(o, here)
+	if err != nil {
+		return nil, nil // the run itself will say what is wrong with the path
+	}
 	return func(file string) string {
 		path, err := filepath.Rel(here, filepath.Join(root, filepath.FromSlash(file)))
 		if err != nil || isShipped(file) { // another drive, or no file of the user's at all
@@ -38,32 +39,20 @@ func isShipped(file string) bool {
 	return strings.HasPrefix(file, "schema/") && strings.HasSuffix(file, ".cue")
 }
 
-// rootOf finds the folder that the paths of a run count from, by the same rule
-// as the engine: the folder of the root file above the first path, else that
-// path's own folder.
-func rootOf(o checks.Options, here string) string {
+// rootOf finds the folder that the paths of a run count from, seen from here.
+func rootOf(o checks.Options, here string) (string, error) {
 	absolute := func(path string) string {
 		if !filepath.IsAbs(path) {
 			path = filepath.Join(here, path)
 		}
-		return filepath.Clean(path)
+		return path
 	}
+	from := checks.Options{Paths: []string{here}}
 	if o.Root != "" {
-		return absolute(o.Root)
+		from.Root = absolute(o.Root)
 	}
-	start := here
 	if len(o.Paths) > 0 {
-		start = absolute(o.Paths[0])
-		if info, err := os.Lstat(start); err == nil && !info.IsDir() {
-			start = filepath.Dir(start)
-		}
+		from.Paths = []string{absolute(o.Paths[0])}
 	}
-	for dir := start; ; dir = filepath.Dir(dir) {
-		if _, err := os.Lstat(filepath.Join(dir, define.RootFile)); err == nil {
-			return dir
-		}
-		if dir == filepath.Dir(dir) {
-			return start
-		}
-	}
+	return checks.RootOf(from)
 }

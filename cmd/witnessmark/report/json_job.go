@@ -89,7 +89,9 @@ func (j *jsonSink) appendOutcome(b []byte, r *judge.Result, o *judge.Outcome) []
 	if known != nil {
 		b = append(b, known.within[second]...)
 	}
-	b = appendMargin(b, o)
+	if room, ok := o.Room(); ok {
+		b = append(appendKey(b, "margin"), signed(room, outsideOf(o))...)
+	}
 	if compared(o.Kind) {
 		b = appendTruth(b, "strictest", o.Strictest)
 	}
