@@ -1,0 +1,72 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"witnessmark.example/checks"
+)
+
+// lintReal runs the program with the real engine.
+func lintReal(t *testing.T, args ...string) (status int, stdout string) {
+	t.Helper()
+	var out, trouble bytes.Buffer
+	status = run(context.Background(), append([]string{"witnessmark", "lint", "--as-of", "2026-11-25"}, args...), surroundings{
+		stdout: &out, stderr: &trouble, version: "test", env: func(string) string { return "" }, now: time.Now, folder: os.Getwd, lint: checks.Lint,
+	})
+	require.Empty(t, trouble.String())
+	return status, out.String()
+}
+
+// Two reports of the examples, in full. With UPDATE_SCRIPTS set they are written
+// anew; look at every difference.
+func TestGoldenReports(t *testing.T) {
+	for name, args := range map[string][]string{
+		"2026-019.json": {"../../examples/jobs/2026-019.yaml", "--output", "json"},
+		"examples.txt":  {"../../examples"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			status, got := lintReal(t, args...)
+			assert.Equal(t, 1, status)
+			golden := filepath.Join("../../testdata/golden", name)
+			if os.Getenv("UPDATE_SCRIPTS") != "" {
+				require.NoError(t, os.WriteFile(golden, []byte(got), 0o644))
+			}
+			want, err := os.ReadFile(golden)
+			require.NoError(t, err)
+			assert.True(t, string(want) == got, "%s differs; run UPDATE_SCRIPTS=1 go test ./cmd/witnessmark and look at the difference", golden)
+		})
+	}
+}
+
+// The same bytes come out whatever the number of workers, the time zone of the
+// machine and the working folder.
+func TestSameBytes(t *testing.T) {
+	absolute, err := filepath.Abs("../../examples")
+	require.NoError(t, err)
+	zone := time.Local
+	t.Cleanup(func() { time.Local = zone })
+	for _, format := range []string{"json", "text"} {
+		_, first := lintReal(t, "../../examples", "--output", format, "--workers", "1")
+		for _, workers := range []string{"1", "2", "7", "16"} {
+			for _, path := range []string{"../../examples", absolute} {
+				time.Local = time.FixedZone("elsewhere", 13*3600)
+				_, again := lintReal(t, path, "--output", format, "--workers", workers)
+				assert.True(t, first == again, "%s with %s workers from %s", format, workers, path)
+			}
+		}
+	}
+	_, first := lintReal(t, "../../examples", "--output", "json")
+	t.Chdir(absolute)
+	for _, path := range []string{".", "jobs", "../examples"} {
+		_, again := lintReal(t, path, "--output", "json")
+		assert.True(t, first == again, "from the folder itself, as %s", path)
+	}
+}
