@@ -46,6 +46,9 @@ func Lint(ctx context.Context, o Options, sinks ...Sink) (*Run, error) {
 	files, problems := where.jobFiles(e.firm.Jobs)
 	run.Problems = append(run.Problems, problems...)
 	c := newCollector(e, run, sinks)
+	for i := range problems {
+		c.register.Unread(problems[i].File) // whatever stands in it may belong to any premises
+	}
 	c.begin()
 	if err := e.judgeAll(ctx, files, o.Workers, c); err != nil {
 		return nil, err

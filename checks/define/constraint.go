@@ -13,7 +13,7 @@ import (
 )
 
 // factsPackage is where bounds that are facts are referred to.
-const factsPackage = module + "/facts"
+const factsPackage = Module + "/facts"
 
 // constraintTree is a constraint as read from CUE: nil Constraint for "anything
 // of this type".

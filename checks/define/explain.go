@@ -144,7 +144,7 @@ var messages = []struct {
 	{regexp.MustCompile(`incompatible .* bounds`), "%s allows nothing: its bounds contradict each other", "change one of the bounds"},
 	{regexp.MustCompile(`illegal (character|UTF-8|byte order)|NUL`), "the file is not plain text in UTF-8 here", "save it as UTF-8, or restore it"},
 	{regexp.MustCompile(`conflicting values|mismatched types|empty disjunction|invalid value|out of bound|does not match`), "%s has a value that does not belong there", "compare it with the definition in package schema"},
-	{regexp.MustCompile(`import failed|cannot find package|package .* not found|import path|unknown import|imported and not used`), "an import is not understood or not used", "import only " + module + "/limit, /equipment, /firm and /facts, and only what is used"},
+	{regexp.MustCompile(`import failed|cannot find package|package .* not found|import path|unknown import|imported and not used`), "an import is not understood or not used", "import only " + Module + "/limit, /equipment, /firm and /facts, and only what is used"},
 	{regexp.MustCompile(`structural cycle|cycle`), "%s refers to itself", "break the circle"},
 }
 

@@ -37,7 +37,7 @@ type Firm struct {
 // NoFirm is what a job is judged by where there is no root file: nothing of a
 // firm's own.
 func NoFirm(own fs.FS, shape *fact.Compiled) *Firm {
-	return &Firm{TimeZone: "UTC", Products: readProducts(newLoader(own), shape, emptyFS{}, ".")}
+	return &Firm{TimeZone: "UTC", Products: readProducts(newLoader(own), shape, emptyFS{}, "equipment", "rules")}
 }
 
 type emptyFS struct{}
@@ -55,9 +55,9 @@ func ReadFirm(own, fsys fs.FS, shape *fact.Compiled) *Firm {
 	if v, ok := f.readFile(l, fsys, RootFile); ok {
 		equipment, rules = f.readRoot(v)
 	}
-	f.Products = readProducts(l, shape, fsys, equipment)
-	names, _ := fs.Glob(fsys, path.Join(rules, "*.cue"))
-	sort.Strings(names)
+	f.Products = readProducts(l, shape, fsys, equipment, rules)
+	names, faults := definitionFiles(fsys, rules, "rules", equipment)
+	f.Faults = append(f.Faults, faults...)
 	seen := map[string]fact.Origin{}
 	for _, name := range names {
 		v, ok := f.readFile(l, fsys, name)
@@ -172,7 +172,7 @@ func digest(fsys fs.FS, dirs ...string) string {
 	h := sha256.New()
 	names := []string{RootFile}
 	for _, dir := range dirs {
-		more, _ := fs.Glob(fsys, path.Join(dir, "*.cue"))
+		more, _ := definitionFiles(fsys, dir, dir, "")
 		names = append(names, more...)
 	}
 	sort.Strings(names)

@@ -45,7 +45,7 @@ func (g *gatekeeper) refuse(p token.Pos, message, mend string) {
 
 func (g *gatekeeper) importSpec(s *ast.ImportSpec) {
 	path := strings.Trim(s.Path.Value, `"`)
-	if !strings.HasPrefix(path, module+"/") && path != "strings" && path != "list" && path != "math" {
+	if !strings.HasPrefix(path, Module+"/") && path != "strings" && path != "list" && path != "math" {
 		g.refuse(s.Pos(), unknownImport(path), "remove the import")
 	}
 }

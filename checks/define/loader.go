@@ -19,8 +19,8 @@ import (
 	"witnessmark.example/checks/limit"
 )
 
-// module is the import path of the tool's own definitions.
-const module = "witnessmark.example/schema"
+// Module is the import path of the tool's own definitions.
+const Module = "witnessmark.example/schema"
 
 // loader builds CUE packages from two file systems and nothing else: the tool's
 // own module, and the files of a firm given to it one by one. There is no
@@ -38,7 +38,7 @@ func newLoader(own fs.FS) *loader {
 
 // ownPackage builds one package of the tool's own module ("job", "rules/us").
 func (l *loader) ownPackage(dir string) (cue.Value, error) {
-	inst := l.load(token.NoPos, module+"/"+dir)
+	inst := l.load(token.NoPos, Module+"/"+dir)
 	if inst.Err != nil {
 		return cue.Value{}, inst.Err
 	}
@@ -56,7 +56,7 @@ func (l *loader) load(pos token.Pos, importPath string) *build.Instance {
 	if inst := l.cache[clean]; inst != nil {
 		return inst
 	}
-	dir, ok := strings.CutPrefix(clean, module+"/")
+	dir, ok := strings.CutPrefix(clean, Module+"/")
 	inst := l.build.NewInstance(dir, l.load)
 	inst.ImportPath = clean
 	l.cache[clean] = inst
@@ -168,5 +168,5 @@ func at(p token.Pos) fact.Origin {
 }
 
 func unknownImport(path string) string {
-	return fmt.Sprintf("there is no package %q; definitions may import the packages of %s", path, module)
+	return fmt.Sprintf("there is no package %q; definitions may import the packages of %s", path, Module)
 }

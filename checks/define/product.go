@@ -41,10 +41,10 @@ type product struct {
 }
 
 // readProducts reads the syntax of every file of the equipment folder.
-func readProducts(l *loader, shape *fact.Compiled, fsys fs.FS, dir string) *Products {
+func readProducts(l *loader, shape *fact.Compiled, fsys fs.FS, dir, rules string) *Products {
 	p := &Products{shape: shape, loader: l, dir: dir, files: map[string]*ast.File{}, ready: map[string]*product{}}
-	names, _ := fs.Glob(fsys, path.Join(dir, "*.cue"))
-	sort.Strings(names)
+	names, faults := definitionFiles(fsys, dir, "equipment", rules)
+	p.faults = append(p.faults, faults...)
 	for _, name := range names {
 		key := strings.TrimSuffix(path.Base(name), ".cue")
 		p.keys = append(p.keys, key)
@@ -126,9 +126,16 @@ func (p *Products) compile(kind, name string) *product {
 		p.files[key] = nil
 		return &product{err: &fact.BrokenProduct{Product: key, File: f.Filename}}
 	}
-	rev := v.LookupPath(cue.MakePath(cue.Def(revision)))
+	all := v.LookupPath(cue.MakePath(cue.Def("products"), cue.Str(key)))
+	if !all.Exists() {
+		all = v // TEMPORARY
+	}
+	rev := all.LookupPath(cue.MakePath(cue.Str(revision)))
 	if !rev.Exists() {
-		return &product{err: fmt.Errorf("the equipment data of %q has no revision %q%s", key, revision, nearest.Hint(nearest.Of(revision, revisions(v))))}
+		rev = v.LookupPath(cue.MakePath(cue.Def(revision))) // TEMPORARY
+	}
+	if !rev.Exists() {
+		return &product{err: fmt.Errorf("the equipment data of %q has no revision %q%s", key, revision, nearest.Hint(nearest.Of(revision, revisions(all))))}
 	}
 	if faults := explainInvalid(f, rev); len(faults) > 0 {
 		p.faults = append(p.faults, faults...)

@@ -47,6 +47,9 @@ func main() {
 	// A reader that goes away is an error of the write, not the end of the process:
 	// the other reports are still to be written.
 	signal.Ignore(syscall.SIGPIPE)
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(400) // a run is short and holds little; measured 10 to 15 % faster, see DEVELOPERS.md
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	status := run(ctx, os.Args, surroundings{
 		stdout: os.Stdout, stderr: os.Stderr, terminal: isatty.IsTerminal(os.Stdout.Fd()),
@@ -59,7 +62,7 @@ func main() {
 // run is the whole program; it returns the exit status.
 func run(ctx context.Context, args []string, around surroundings) int {
 	status := exitClean
-	commands := []*cli.Command{lintCommand(around, &status)}
+	commands := []*cli.Command{lintCommand(around, &status), schemaCommand(around)}
 	app := &cli.App{
 		Name:        "witnessmark",
 		Usage:       "check battery-storage job files against the limits that apply to them",
