@@ -17,7 +17,7 @@ const product = `package equipment
 
 import "witnessmark.example/schema/equipment"
 
-#A: equipment.#Storage & {
+#products: quell: A: equipment.#Storage & {
 	kind:         "storage"
 	title:        "Wall stack, installation data"
 	edition:      "A, 2025-01"

@@ -32,7 +32,7 @@ func sheet(product, limitName, body string) firm {
 
 import "witnessmark.example/schema/equipment"
 
-#A: equipment.#Storage & {
+#products: "` + product + `": A: equipment.#Storage & {
 	title: "Installation sheet", edition: "A", architecture: "modules in series"
 	limits: "` + limitName + `": {` + body + `, clause: "1", grade: "document", reviewed: "2026-11-01", review_by: "2027-11-01", why: "A test."}
 }

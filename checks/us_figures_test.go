@@ -90,8 +90,8 @@ func dwelling(n int, ruleSet, rest string) string {
 }
 
 // moduleOf is a product whose one module has this energy and charge ceiling.
-func moduleOf(energy, ceiling string) string {
-	return fmt.Sprintf("package equipment\n\nimport \"witnessmark.example/schema/equipment\"\n\n#A: equipment.#Storage & {\n\ttitle: \"Sheet\", edition: \"A\", architecture: \"modules in series\"\n\tmodule: {energy: %q, voltage: high: %q}\n}\n", energy, ceiling)
+func moduleOf(key, energy, ceiling string) string {
+	return fmt.Sprintf("package equipment\n\nimport \"witnessmark.example/schema/equipment\"\n\n#products: %q: A: equipment.#Storage & {\n\ttitle: \"Sheet\", edition: \"A\", architecture: \"modules in series\"\n\tmodule: {energy: %q, voltage: high: %q}\n}\n", key, energy, ceiling)
 }
 
 // storageRow says how one row of the dwelling figures shows in a job: the limit,
@@ -186,7 +186,7 @@ func judgeUnitEnergy(t *testing.T, kwh, provenance string) {
 		total := beside(t, kwh, off)
 		for _, text := range []string{total + " kWh", converted(t, total) + " MJ"} {
 			n := len(want)
-			f[fmt.Sprintf("equipment/kelmar-%d.cue", n)] = moduleOf(text, "50 V")
+			f[fmt.Sprintf("equipment/kelmar-%d.cue", n)] = moduleOf(fmt.Sprintf("kelmar-%d", n), text, "50 V")
 			file := fmt.Sprintf("jobs/%d.yaml", n)
 			f[file] = dwelling(n, "us/irc-2021", fmt.Sprintf("units: [{id: U, stacks: [S], exempt_by_marking: false}]\nstacks: [{id: S, equipment: kelmar-%d@A, modules: 1}]\n", n))
 			want[file] = kind
@@ -214,9 +214,9 @@ func judgeForbiddenPlace(t *testing.T, name, provenance string) {
 	}
 	place, ok := places[name]
 	require.True(t, ok, "a place that no job of this test is in: %s", name)
-	f := firm{"witnessmark.cue": rootFile, "equipment/lomond.cue": moduleOf("0.001 kWh", "50 V")}
+	f := firm{"witnessmark.cue": rootFile, "equipment/vellam.cue": moduleOf("vellam", "0.001 kWh", "50 V")}
 	for i, marked := range []string{"false", "true"} {
-		f[fmt.Sprintf("jobs/%d.yaml", i)] = dwelling(i, "us/irc-2021", fmt.Sprintf("locations: [{id: L, setting: %s}]\nunits: [{id: U, location: L, stacks: [S], exempt_by_marking: %s}]\nstacks: [{id: S, equipment: lomond@A, modules: 1}]\n", place.setting, marked))
+		f[fmt.Sprintf("jobs/%d.yaml", i)] = dwelling(i, "us/irc-2021", fmt.Sprintf("locations: [{id: L, setting: %s}]\nunits: [{id: U, location: L, stacks: [S], exempt_by_marking: %s}]\nstacks: [{id: S, equipment: vellam@A, modules: 1}]\n", place.setting, marked))
 	}
 	run, out := lint(t, f)
 	require.Empty(t, run.Problems)
@@ -256,7 +256,7 @@ func TestWorkingSpaceFigures(t *testing.T) {
 // end of the row, so that a row that begins or ends elsewhere shows.
 func judgeSpace(t *testing.T, row map[string]string, name, dimension, volts, across string) {
 	t.Helper()
-	f := firm{"witnessmark.cue": rootFile, "equipment/mirrel.cue": moduleOf("1 kWh", volts+" V")}
+	f := firm{"witnessmark.cue": rootFile, "equipment/mirrel.cue": moduleOf("mirrel", "1 kWh", volts+" V")}
 	want := map[string]judge.Kind{}
 	for off, kind := range map[int64]judge.Kind{-1: outside, 0: within, 1: within} {
 		for _, text := range []string{beside(t, row["minimum_ft"], off) + " ft", inches(t, row["minimum_ft"], off) + " in",

@@ -6,6 +6,7 @@ import (
 	"maps"
 	"math/big"
 	"slices"
+	"strings"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
@@ -153,11 +154,12 @@ func (p *Probe) add(c Case, j *job) {
 // key.
 func (p *Probe) product(text string) string {
 	for _, name := range slices.Sorted(maps.Keys(p.Files)) {
-		if p.Files[name] == text {
-			return name[len("equipment/") : len(name)-len(".cue")]
+		key := strings.TrimSuffix(strings.TrimPrefix(name, "equipment/"), ".cue")
+		if p.Files[name] == strings.Replace(text, keyMark, key, 1) {
+			return key
 		}
 	}
 	key := fmt.Sprintf("probe-%03d", len(p.Files))
-	p.Files["equipment/"+key+".cue"] = text
+	p.Files["equipment/"+key+".cue"] = strings.Replace(text, keyMark, key, 1)
 	return key
 }

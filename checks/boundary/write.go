@@ -104,13 +104,16 @@ func (n *node) yaml(b *strings.Builder, first, rest string) {
 	}
 }
 
+// keyMark stands where the product's key will be.
+const keyMark = "KEY"
+
 // productFile writes the equipment data of a product: one file with one
 // revision, A.
 func productFile(e *entry) string {
 	kind := strings.TrimPrefix(e.scope.List.Name, "equipment.")
 	var b strings.Builder
 	b.WriteString("package equipment\n\nimport \"witnessmark.example/schema/equipment\"\n\n")
-	fmt.Fprintf(&b, "#A: equipment.#%s & {\n\ttitle: \"Probe\"\n\tedition: \"A\"\n", strings.ToUpper(kind[:1])+kind[1:])
+	fmt.Fprintf(&b, "#products: %q: A: equipment.#%s & {\n\ttitle: \"Probe\"\n\tedition: \"A\"\n", keyMark, strings.ToUpper(kind[:1])+kind[1:])
 	for _, l := range e.scope.Leaves {
 		text, ok := e.text[l]
 		if !ok || l.Calculation != nil {

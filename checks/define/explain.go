@@ -25,9 +25,9 @@ func explain(file string, err error, syntax *ast.File) []limit.Fault {
 	seen := map[string]bool{}
 	for _, e := range cueerrors.Errors(err) {
 		format, args := e.Msg()
-		message, mend := translate(format, args, strings.Join(cleanPath(e.Path()), "."))
+		message, mend := translate(format, args, nameOf(e.Path()))
 		if a, b := twoLines(file, e); b > 0 && strings.Contains(format, "conflicting values") {
-			message = fmt.Sprintf("%s has two values that contradict each other, in lines %d and %d", strings.Join(cleanPath(e.Path()), "."), a, b)
+			message = fmt.Sprintf("%s has two values that contradict each other, in lines %d and %d", nameOf(e.Path()), a, b)
 			mend = "keep one of the two"
 		}
 		f := limit.Fault{At: placeIn(file, e, syntax), Code: "broken-definition", Message: message, Mend: mend}
@@ -84,52 +84,37 @@ func placeIn(file string, e cueerrors.Error, syntax *ast.File) fact.Origin {
 	return best
 }
 
-// placeOf follows a path through the syntax as far as it goes.
+// placeOf follows a path through the syntax as far as it goes. The same field may
+// be written in several places; the one that leads furthest counts.
 func placeOf(decls []ast.Decl, path []string) fact.Origin {
-	if len(path) == 0 {
-		return fact.Origin{}
-	}
-	for _, d := range decls {
-		f, ok := d.(*ast.Field)
-		if !ok {
-			continue
+	var best fact.Origin
+	deepest := 0
+	eachField(decls, nil, func(f *ast.Field, here []string) bool {
+		last := len(here) - 1
+		if last >= len(path) || here[last] != strings.Trim(path[last], `"`) {
+			return false
 		}
-		name, _, err := ast.LabelName(f.Label)
-		if err != nil || name != strings.Trim(path[0], `"`) {
-			continue
+		if len(here) > deepest {
+			best, deepest = at(f.Pos()), len(here)
 		}
-		if p := placeInside(f.Value, path[1:]); p.Line > 0 {
-			return p
-		}
-		return at(f.Pos())
-	}
-	return fact.Origin{}
+		return true
+	})
+	return best
 }
 
-func placeInside(e ast.Expr, path []string) fact.Origin {
-	switch x := e.(type) {
-	case *ast.StructLit:
-		return placeOf(x.Elts, path)
-	case *ast.BinaryExpr:
-		if p := placeInside(x.Y, path); p.Line > 0 {
-			return p
-		}
-		return placeInside(x.X, path)
-	case *ast.ParenExpr:
-		return placeInside(x.X, path)
-	}
-	return fact.Origin{}
-}
-
-// cleanPath drops definitions and package parts from an error's path.
-func cleanPath(path []string) []string {
-	var out []string
+// nameOf writes an error's path as a reader knows it: without definitions, and
+// with the product it belongs to.
+func nameOf(path []string) string {
+	var parts []string
 	for _, p := range path {
 		if !strings.HasPrefix(p, "#") {
-			out = append(out, strings.Trim(p, `"`))
+			parts = append(parts, strings.Trim(p, `"`))
 		}
 	}
-	return out
+	if len(path) > 0 && path[0] == "#products" && len(parts) > 2 {
+		return strings.Join(parts[2:], ".") + " of " + parts[0] + "@" + parts[1]
+	}
+	return strings.Join(parts, ".")
 }
 
 // messages maps what CUE says to what we say. The first that matches counts.

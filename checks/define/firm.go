@@ -13,7 +13,6 @@ import (
 	_ "time/tzdata" // so that time zones do not depend on the machine
 
 	"cuelang.org/go/cue"
-	"cuelang.org/go/cue/ast"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
@@ -94,31 +93,9 @@ func (f *Firm) readFile(l *loader, fsys fs.FS, name string) (cue.Value, bool) {
 		f.fault(fact.Origin{File: name}, "unreadable", what, "look at its permissions, and at where it leads if it is a link")
 		return cue.Value{}, false
 	}
-	syntax, faults := parse(name, data)
-	if len(faults) == 0 {
-		var v cue.Value
-		if v, faults = l.file(syntax); len(faults) == 0 {
-			return v, f.valid(name, v, syntax)
-		}
-	}
-	f.Faults = append(f.Faults, faults...)
-	return cue.Value{}, false
-}
-
-// valid reports what is wrong with the definitions of a file; those that are
-// sound stay in use.
-func (f *Firm) valid(name string, v cue.Value, syntax *ast.File) bool {
-	it, err := v.Fields(cue.Definitions(true))
-	if err != nil {
-		f.fault(fact.Origin{File: name, Line: 1}, "broken-definition", "the file holds no definitions", "write definitions: #name: … & {…}")
-		return false
-	}
-	for it.Next() {
-		if err := it.Value().Validate(); err != nil {
-			f.Faults = append(f.Faults, explain(name, err, syntax)...)
-		}
-	}
-	return true
+	b := l.buildFile(name, data, name != RootFile)
+	f.Faults = append(f.Faults, b.faults...)
+	return b.value, !b.useless
 }
 
 // readRoot reads the definition of the firm.

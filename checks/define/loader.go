@@ -148,18 +148,6 @@ func (l *loader) buildInTime(inst *build.Instance) (cue.Value, bool) {
 	}
 }
 
-// parse reads the syntax of one file of a firm and holds it to the gate.
-func parse(name string, data []byte) (*ast.File, []limit.Fault) {
-	f, err := parser.ParseFile(name, data, parser.ParseComments)
-	if err != nil {
-		return nil, explain(name, err, nil)
-	}
-	if faults := gate(f); len(faults) > 0 {
-		return nil, faults
-	}
-	return f, nil
-}
-
 func at(p token.Pos) fact.Origin {
 	if !p.IsValid() {
 		return fact.Origin{}

@@ -10,7 +10,7 @@ import (
 	"sync"
 
 	"cuelang.org/go/cue"
-	"cuelang.org/go/cue/ast"
+	"cuelang.org/go/cue/parser"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
@@ -26,10 +26,18 @@ type Products struct {
 	shape  *fact.Compiled
 	loader *loader
 	dir    string
-	files  map[string]*ast.File // by product key; nil where the file is broken
+	files  map[string]*productFile // by product key; nil where the file is broken
 	keys   []string
 	ready  map[string]*product
 	faults []limit.Fault
+}
+
+// productFile is the file of one product, built when a job first names it.
+type productFile struct {
+	name string
+	data []byte
+	done bool
+	built
 }
 
 // product is one revision of one product, compiled.
@@ -42,7 +50,7 @@ type product struct {
 
 // readProducts reads the syntax of every file of the equipment folder.
 func readProducts(l *loader, shape *fact.Compiled, fsys fs.FS, dir, rules string) *Products {
-	p := &Products{shape: shape, loader: l, dir: dir, files: map[string]*ast.File{}, ready: map[string]*product{}}
+	p := &Products{shape: shape, loader: l, dir: dir, files: map[string]*productFile{}, ready: map[string]*product{}}
 	names, faults := definitionFiles(fsys, dir, "equipment", rules)
 	p.faults = append(p.faults, faults...)
 	for _, name := range names {
@@ -54,9 +62,13 @@ func readProducts(l *loader, shape *fact.Compiled, fsys fs.FS, dir, rules string
 			p.files[key] = nil
 			continue
 		}
-		f, faults := parse(name, data)
-		p.faults = append(p.faults, faults...)
-		p.files[key] = f
+		if _, err := parser.ParseFile(name, data, parser.ParseComments); err != nil {
+			b := (built{}).uselessFor(explain(name, err, nil))
+			p.faults = append(p.faults, b.faults...)
+			p.files[key] = nil
+			continue
+		}
+		p.files[key] = &productFile{name: name, data: data}
 	}
 	return p
 }
@@ -120,45 +132,32 @@ func (p *Products) compile(kind, name string) *product {
 	case f == nil:
 		return &product{err: &fact.BrokenProduct{Product: key, File: path.Join(p.dir, key+".cue")}}
 	}
-	v, faults := p.loader.file(f)
-	if len(faults) > 0 {
-		p.faults = append(p.faults, faults...)
-		p.files[key] = nil
-		return &product{err: &fact.BrokenProduct{Product: key, File: f.Filename}}
+	if !f.done {
+		f.built, f.done = p.loader.buildFile(f.name, f.data, true), true
+		p.faults = append(p.faults, f.faults...)
 	}
-	all := v.LookupPath(cue.MakePath(cue.Def("products"), cue.Str(key)))
-	if !all.Exists() {
-		all = v // TEMPORARY
-	}
+	at := "#products." + key + "." + revision
+	all := f.value.LookupPath(cue.MakePath(cue.Def("products"), cue.Str(key)))
 	rev := all.LookupPath(cue.MakePath(cue.Str(revision)))
-	if !rev.Exists() {
-		rev = v.LookupPath(cue.MakePath(cue.Def(revision))) // TEMPORARY
-	}
-	if !rev.Exists() {
+	switch {
+	case f.useless:
+		return &product{err: &fact.BrokenProduct{Product: key, File: f.name}}
+	case f.left[at]:
+		return &product{err: &fact.BrokenProduct{Product: name, File: f.name}}
+	case !all.Exists():
+		return &product{err: fmt.Errorf("%s does not define #products: %s", f.name, key)}
+	case !rev.Exists():
 		return &product{err: fmt.Errorf("the equipment data of %q has no revision %q%s", key, revision, nearest.Hint(nearest.Of(revision, revisions(all))))}
 	}
-	if faults := explainInvalid(f, rev); len(faults) > 0 {
-		p.faults = append(p.faults, faults...)
-		return &product{err: &fact.BrokenProduct{Product: name, File: f.Filename}}
-	}
-	return p.read(kind, name, rev, f.Filename)
+	return p.read(kind, name, rev, f.name)
 }
 
-// explainInvalid lists what is wrong with a definition as a whole.
-func explainInvalid(f *ast.File, v cue.Value) []limit.Fault {
-	if err := v.Validate(); err != nil {
-		return explain(f.Filename, err, f)
-	}
-	return nil
-}
-
+// revisions lists the revisions of a product.
 func revisions(v cue.Value) []string {
 	var out []string
-	it, err := v.Fields(cue.Definitions(true))
+	it, err := v.Fields()
 	for err == nil && it.Next() {
-		if it.Selector().IsDefinition() {
-			out = append(out, strings.TrimPrefix(it.Selector().String(), "#"))
-		}
+		out = append(out, it.Selector().Unquoted())
 	}
 	return out
 }

@@ -51,7 +51,7 @@ import (
 	"witnessmark.example/schema/limit"
 )
 
-#C: equipment.#Storage & {
+#products: tarnel: C: equipment.#Storage & {
 	title:        "Tarnel stack, sheet for installers"
 	edition:      "C, 2025-09"
 	architecture: "modules in series"
@@ -81,7 +81,7 @@ import (
 	"witnessmark.example/schema/limit"
 )
 
-#A: equipment.#Storage & {
+#products: vessik: A: equipment.#Storage & {
 	title:        "Vessik stack, installation data"
 	edition:      "A, 2026-02"
 	architecture: "converter per stack"
