@@ -18,6 +18,7 @@ import (
 // worker judges one file after the other and reuses its memory.
 type worker struct {
 	e       *engine
+	reader  *jobfile.Reader
 	decoder *fact.Decoder
 	judging *judge.Judge
 	tally   *tally
@@ -25,14 +26,14 @@ type worker struct {
 }
 
 func newWorker(e *engine) *worker {
-	return &worker{e: e, judging: judge.New(), tally: newTally(), zones: map[string]*time.Location{},
+	return &worker{e: e, reader: jobfile.NewReader(jobfile.Limits{}), judging: judge.New(), tally: newTally(), zones: map[string]*time.Location{},
 		decoder: fact.NewDecoder(e.shape, e.firm.Products, quantity.Options{DecimalComma: e.firm.DecimalComma})}
 }
 
 // judge reads and judges one file and renders it for every sink.
 func (w *worker) judge(index int, file jobFile) *judged {
 	out := &judged{index: index, file: file}
-	f, problems := jobfile.ReadFS(w.e.place.fsys, file.name, jobfile.Limits{})
+	f, problems := w.reader.ReadFS(w.e.place.fsys, file.name)
 	out.addProblems(problems)
 	job := &Job{File: file.name, Problems: out.problems}
 	if f == nil {

@@ -91,9 +91,11 @@ func (d *Decoder) problem(at jobfile.Position, code, message, mend string) {
 
 // block reads one mapping of the file into the instance.
 func (d *Decoder) block(in *Instance, b *block, node *jobfile.Node) {
+	last := -1
 	for i := range node.Fields {
 		f := &node.Fields[i]
-		e, ok := b.keys[f.Key]
+		e, ok := b.find(f.Key, last)
+		last = e.place
 		switch {
 		case !ok:
 			d.unknown(b, f)

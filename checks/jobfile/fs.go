@@ -17,16 +17,31 @@ import (
 // opening one may wait for ever, and again afterwards, in case the name was
 // given to another file in between.
 func ReadFS(fsys fs.FS, path string, lim Limits) (*File, []Problem) {
-	lim = lim.complete()
-	data, problem := readBytes(fsys, path, lim.Bytes)
+	return NewReader(lim).ReadFS(fsys, path)
+}
+
+// Reader reads one file after the other and uses its memory again: a File it
+// returned is good until the next call. One Reader serves one goroutine.
+type Reader struct {
+	lim    Limits
+	memory slab
+	bytes  bytes.Buffer
+}
+
+// NewReader returns a reader with the limits, completed by their defaults.
+func NewReader(lim Limits) *Reader { return &Reader{lim: lim.complete()} }
+
+// ReadFS is like the function of that name.
+func (r *Reader) ReadFS(fsys fs.FS, path string) (*File, []Problem) {
+	data, problem := readBytes(fsys, path, r.lim.Bytes, &r.bytes)
 	if problem != nil {
 		return nil, []Problem{*problem}
 	}
-	return Read(path, data, lim)
+	return readWith(path, data, r.lim, &r.memory)
 }
 
-// readBytes returns the file's bytes, or why there are none.
-func readBytes(fsys fs.FS, path string, most int) ([]byte, *Problem) {
+// readBytes returns the file's bytes in the memory of buf, or why there are none.
+func readBytes(fsys fs.FS, path string, most int, buf *bytes.Buffer) ([]byte, *Problem) {
 	if !fs.ValidPath(path) {
 		return nil, readProblem(fsys, path, fs.ErrInvalid) // not every file system says so itself
 	}
@@ -49,7 +64,7 @@ func readBytes(fsys fs.FS, path string, most int) ([]byte, *Problem) {
 		return nil, p
 	}
 	// The size only guides the first allocation; the limit holds by counting.
-	var buf bytes.Buffer
+	buf.Reset()
 	buf.Grow(int(max(info.Size(), 0)) + bytes.MinRead)
 	if _, err = buf.ReadFrom(io.LimitReader(f, int64(most)+1)); err != nil {
 		return nil, readProblem(fsys, path, err)

@@ -16,7 +16,7 @@ type reader struct {
 	json  bool
 	probs problems
 
-	slab
+	*slab
 	multi []Span // scalars that run over several lines
 	lost  bool   // a value was not found again at its position
 }
@@ -29,7 +29,12 @@ type reader struct {
 //
 // The File keeps data; the caller must not change it afterwards.
 func Read(name string, data []byte, lim Limits) (*File, []Problem) {
-	r := &reader{data: data, lim: lim.complete(), json: hasJSONName(name)}
+	return readWith(name, data, lim, &slab{})
+}
+
+// readWith is Read with the memory to put the tree into.
+func readWith(name string, data []byte, lim Limits, memory *slab) (*File, []Problem) {
+	r := &reader{data: data, lim: lim.complete(), json: hasJSONName(name), slab: memory}
 	root := r.read()
 	if len(r.probs.list) > 0 {
 		return nil, r.probs.sorted()

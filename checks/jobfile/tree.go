@@ -7,26 +7,40 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// chunk is how many nodes are allocated at once: as many as stay below 32 kB,
-// where the allocator is quick.
-const chunk = 256
-
-// slab hands out the tree's memory in few pieces instead of one for each value;
-// the tree lives and dies as a whole.
+// slab hands out the tree's memory in three pieces instead of one for each value;
+// the tree lives and dies as a whole. A slab that is used again keeps its pieces.
 type slab struct {
-	expected int // nodes still to be allocated
-	nodes    []Node
-	used     int // of nodes
-	fields   []Field
-	items    []*Node
+	nodes  []Node
+	used   int // of nodes
+	fields []Field
+	items  []*Node
+
+	allFields []Field // what fields and items are handed out from
+	allItems  []*Node
 }
 
-// next returns a fresh node.
+// prepare makes room for a tree. What was handed out before is taken back.
+func (s *slab) prepare(nodes, fields, items int) {
+	s.nodes = cleared(s.nodes, nodes)
+	s.allFields, s.allItems = cleared(s.allFields, fields), cleared(s.allItems, items)
+	s.used, s.fields, s.items = 0, s.allFields, s.allItems
+}
+
+// cleared returns a slice of n zero elements, in the memory of s where it fits.
+func cleared[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n)
+	}
+	s = s[:n]
+	clear(s)
+	return s
+}
+
+// next returns a fresh node. Where the tree turns out larger than it was
+// measured, nodes come one by one.
 func (s *slab) next() *Node {
 	if s.used == len(s.nodes) {
-		s.nodes = make([]Node, max(min(s.expected, chunk), 1))
-		s.expected -= len(s.nodes)
-		s.used = 0
+		return new(Node)
 	}
 	s.used++
 	return &s.nodes[s.used-1]
@@ -70,11 +84,7 @@ func (r *reader) tree(doc *yaml.Node) *Node {
 			"divide it into several jobs")
 		return nil
 	}
-	r.slab = slab{
-		expected: need.fields + need.items + 1,
-		fields:   make([]Field, need.fields),
-		items:    make([]*Node, need.items),
-	}
+	r.prepare(need.fields+need.items+1, need.fields, need.items)
 	root := r.node(top, 1)
 	if root.Kind != Mapping && top.Kind != yaml.AliasNode {
 		r.probs.add(root.Pos, CodeRoot, "the file does not consist of fields: it is a "+rootName(root),
