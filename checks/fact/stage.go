@@ -102,7 +102,7 @@ func (f *Facts) stageOf(in *Instance) Stage {
 func (f *Facts) chooseBuilt() {
 	for _, l := range f.Shape.built {
 		for _, in := range f.Entries[l.Scope.ID] {
-			if plan := in.PlannedValue(l); in.Stage < l.Built && plan.State != Absent {
+			if plan := in.PlannedValue(l); in.Stage < l.Built && (plan.State != Absent || plan.At.Line > 0) {
 				*in.Get(l) = *plan
 			}
 		}
@@ -140,6 +140,11 @@ func (f *Facts) IsDue(l *Leaf, in *Instance, asOf Day) bool {
 func (i *Instance) BlockOf(l *Leaf) (jobfile.Position, string) {
 	if plan := i.PlanOnly(l); plan != nil && plan.At.Line > 0 {
 		return plan.At, l.Name()
+	}
+	if l.Scope == i.Scope {
+		if v := i.Get(l); v.At.Line > 0 {
+			return v.At, l.Name() // something is written there that does not count
+		}
 	}
 	at, node, rest := i.At, i.Node, l.inside
 	for {

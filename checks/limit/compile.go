@@ -286,6 +286,9 @@ func (r *reach) holds(in *fact.Instance, source string) (Truth, []fact.Lack) {
 				at = at.Parent
 			}
 			v := at.Get(hop)
+			if unpinned := v.State == fact.Absent && v.Text != ""; unpinned && !strings.HasPrefix(source, "equipment/"+v.Text+"@") {
+				continue // surely another product, whatever its revision
+			}
 			if v.State != fact.Known {
 				out, lacks = Unknown, append(lacks, fact.Lack{Of: at, Leaf: hop})
 				continue

@@ -12,6 +12,7 @@ import (
 type lines struct {
 	b     []byte
 	paint palette
+	path  func(file string) string // how a path from the root is shown
 }
 
 // own appends words of this program.

@@ -40,7 +40,7 @@ func (s *textSink) Render(dst []byte, job *checks.Job) []byte {
 		s.shown[job.File] = true
 		s.mu.Unlock()
 	}
-	t := &lines{b: dst, paint: s.paint}
+	t := &lines{b: dst, paint: s.paint, path: s.path}
 	w := jobWriter{lines: t, sink: s, job: job, file: s.path(job.File)}
 	w.write()
 	return t.b
@@ -52,7 +52,7 @@ func (s *textSink) Job(rendered []byte) error { return s.write(rendered) }
 // End writes what came out across files, the problems of definitions and the
 // totals.
 func (s *textSink) End(r *checks.Run) error {
-	t := &lines{paint: s.paint}
+	t := &lines{paint: s.paint, path: s.path}
 	s.repository(t, r)
 	for i := range r.Problems {
 		if p := &r.Problems[i]; !s.shown[p.File] {

@@ -95,6 +95,9 @@ func (w *jobWriter) absenceReason(a *absence, plan *fact.Value) {
 		w.own(", due ", a.leaf.Built.String(), "; only the plan is written, ").from(withNoun(plan.Written, a.leaf))
 	case a.missing != nil:
 		w.own(", ", dueWords(a.leaf.Due))
+		if v.More != nil && v.More.Reason != "" {
+			w.own("; ").from(v.More.Reason)
+		}
 	case v.State == fact.Unreadable:
 		w.own(" could not be read")
 		if v.More != nil && v.More.Reason != "" {
@@ -119,6 +122,12 @@ func (w *jobWriter) absenceReason(a *absence, plan *fact.Value) {
 func (w *jobWriter) mend(a *absence, plan *fact.Value) {
 	v := a.of.Get(a.leaf)
 	if v.State != fact.Absent || a.leaf.Calculation != nil || a.of.Node == nil {
+		return
+	}
+	if a.leaf.Scope != a.of.Scope { // the link that should lead here stands in another list
+		w.item("mend")
+		w.own("name ").from(a.of.Key).own(" in the ").from(a.leaf.Name()).own(" of one of the ").from(a.leaf.Scope.List.Name)
+		w.end()
 		return
 	}
 	_, rest := a.of.BlockOf(a.leaf)

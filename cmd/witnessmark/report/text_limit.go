@@ -140,7 +140,7 @@ func (t *lines) document(l *limit.Planned) *lines {
 }
 
 func (t *lines) defined(at fact.Origin) *lines {
-	return t.from(at.File).own(":", strconv.Itoa(at.Line))
+	return t.from(t.path(at.File)).own(":", strconv.Itoa(at.Line))
 }
 
 // also writes a further limit that the same value is beside, in one line.
