@@ -37,7 +37,12 @@ func (r *Reader) ReadFS(fsys fs.FS, path string) (*File, []Problem) {
 	if problem != nil {
 		return nil, []Problem{*problem}
 	}
-	return readWith(path, data, r.lim, &r.memory)
+	return r.Read(path, data)
+}
+
+// Read is like the function of that name.
+func (r *Reader) Read(name string, data []byte) (*File, []Problem) {
+	return readWith(name, data, r.lim, &r.memory)
 }
 
 // readBytes returns the file's bytes in the memory of buf, or why there are none.

@@ -149,3 +149,18 @@ func TestReadFSRealLinks(t *testing.T) {
 		assert.Equal(t, code, problems[0].Code, path)
 	}
 }
+
+// A reader used again gives what a new one gives, whatever it read before.
+func TestReaderForgets(t *testing.T) {
+	texts := []string{"job: 1\nstacks: [{id: A, gap: 20 mm}, {id: B}] # note\n", "job: 2\n", "job: [\n", "a: {b: {c: [1, 2, 3]}}\nd: x\n", "job: 1\njob: 2\n", "{}\n"}
+	again := NewReader(Limits{})
+	for round := range 3 {
+		for i := range texts {
+			text := texts[(i*5+round)%len(texts)]
+			want, wantProblems := Read("a.yaml", []byte(text), Limits{})
+			got, gotProblems := again.Read("a.yaml", []byte(text))
+			assert.Equal(t, want, got, text)
+			assert.Equal(t, wantProblems, gotProblems, text)
+		}
+	}
+}

@@ -24,6 +24,12 @@ func (s *slab) prepare(nodes, fields, items int) {
 	s.nodes = cleared(s.nodes, nodes)
 	s.allFields, s.allItems = cleared(s.allFields, fields), cleared(s.allItems, items)
 	s.used, s.fields, s.items = 0, s.allFields, s.allItems
+	if fields == 0 {
+		s.fields = nil // as in a tree with memory of its own
+	}
+	if items == 0 {
+		s.items = nil
+	}
 }
 
 // cleared returns a slice of n zero elements, in the memory of s where it fits.

@@ -53,7 +53,7 @@ func BenchmarkSpike(b *testing.B) {
 	for i := range texts {
 		texts[i] = []byte(SpikeJob(i, 1))
 	}
-	decoder, judging := fact.NewDecoder(shape, nil, quantity.Options{}), judge.New()
+	reader, decoder, judging := jobfile.NewReader(jobfile.Limits{}), fact.NewDecoder(shape, nil, quantity.Options{}), judge.New()
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	parse, whole := time.Hour, time.Hour
 	outcomes := 0
@@ -67,7 +67,7 @@ func BenchmarkSpike(b *testing.B) {
 		one := time.Since(start)
 		start, outcomes = time.Now(), 0
 		for _, text := range texts {
-			f, problems := jobfile.Read("spike.yaml", text, jobfile.Limits{})
+			f, problems := reader.Read("spike.yaml", text)
 			require.Empty(b, problems)
 			r := judging.Job(decoder.Decode(f), plan, func(string) bool { return false }, 0)
 			outcomes += len(r.Outcomes)
