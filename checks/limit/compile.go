@@ -2,8 +2,6 @@ package limit
 
 import (
 	"fmt"
-	"slices"
-	"strings"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/quantity"
@@ -211,102 +209,4 @@ func (l *Compiled) UnitFor(second bool) quantity.Unit {
 		return l.printedUnit
 	}
 	return l.Of
-}
-
-// reach leads from an entry to the products used there.
-type reach struct {
-	hops []*fact.Leaf // links, the last one names the product
-}
-
-// findReach finds the one chain of links from a list to the products of a kind.
-func findReach(c *fact.Compiled, sc *fact.Scope, product string) (*reach, error) {
-	target := c.Scope("equipment." + product)
-	if target == nil {
-		return nil, fmt.Errorf("there is no kind of equipment %q", product)
-	}
-	type step struct {
-		scope *fact.Scope
-		hops  []*fact.Leaf
-	}
-	var found [][]*fact.Leaf
-	seen := map[*fact.Scope]bool{}
-	for level := []step{{sc, nil}}; len(level) > 0 && len(found) == 0; {
-		var next []step
-		for _, s := range level {
-			seen[s.scope] = true
-			for _, l := range linksFrom(s.scope) {
-				hops := append(slices.Clone(s.hops), l)
-				if l.Target == target {
-					found = append(found, hops)
-				} else if !seen[l.Target] && !l.Target.List.IsEquipment() {
-					next = append(next, step{l.Target, hops})
-				}
-			}
-		}
-		level = next
-	}
-	switch len(found) {
-	case 0:
-		return nil, fmt.Errorf("%s is not tied to equipment of kind %s by any link", describe(sc), product)
-	case 1:
-		return &reach{found[0]}, nil
-	}
-	return nil, fmt.Errorf("%s is tied to equipment of kind %s by several links; the limit would be ambiguous", describe(sc), product)
-}
-
-// linksFrom lists the links of a list and of the lists it stands in.
-func linksFrom(sc *fact.Scope) []*fact.Leaf {
-	var out []*fact.Leaf
-	for ; sc != nil; sc = sc.Parent {
-		for _, l := range sc.Leaves {
-			if l.Type == fact.Link {
-				out = append(out, l)
-			}
-		}
-	}
-	return out
-}
-
-func describe(sc *fact.Scope) string {
-	if sc.List.Name == "" {
-		return "the job itself"
-	}
-	return sc.List.Name
-}
-
-// holds tells whether an entry uses the product of that source name.
-func (r *reach) holds(in *fact.Instance, source string) (Truth, []fact.Lack) {
-	level := []*fact.Instance{in}
-	out := No
-	var lacks []fact.Lack
-	for _, hop := range r.hops {
-		var next []*fact.Instance
-		for _, at := range level {
-			for at.Scope != hop.Scope {
-				at = at.Parent
-			}
-			v := at.Get(hop)
-			if unpinned := v.State == fact.Absent && v.Text != ""; unpinned && !strings.HasPrefix(source, "equipment/"+v.Text+"@") {
-				continue // surely another product, whatever its revision
-			}
-			if v.State != fact.Known {
-				out, lacks = Unknown, append(lacks, fact.Lack{Of: at, Leaf: hop})
-				continue
-			}
-			if !hop.Many {
-				next = append(next, v.Target)
-				continue
-			}
-			for i := range v.More.List {
-				next = append(next, v.More.List[i].Target)
-			}
-		}
-		level = next
-	}
-	for _, product := range level {
-		if strings.TrimPrefix(source, "equipment/") == product.Key {
-			return Yes, nil
-		}
-	}
-	return out, lacks
 }
