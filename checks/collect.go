@@ -109,17 +109,20 @@ func (p *Problem) before(o *Problem) bool {
 // sums judges the sums over the premises of the jobs that were asked for.
 func (c *collector) sums() {
 	for _, s := range c.register.Judge() {
-		if !c.premises[s.Premises] {
+		if !c.premises[s.Premises] || s.Premises == "" && !c.wanted[s.File] {
 			continue
 		}
 		out := PremisesResult{Premises: s.Premises, Jobs: s.Jobs}
 		for i := range s.Outcomes {
 			o := &s.Outcomes[i].Outcome
 			r := RepositoryOutcome{Name: o.Name(), Limit: o.Limit, Kind: o.Kind, Blocking: o.Blocking, Measure: o.Leaf.Path, Fact: o.Leaf.Path,
-				Value: s.Outcomes[i].Value, Bound: o.Bound, Strict: o.Strictest, Reason: o.Reason}
+				Value: s.Outcomes[i].Value, Shares: s.Outcomes[i].Shares, File: s.File, At: s.At, Bound: o.Bound, Strict: o.Strictest, Reason: o.Reason}
 			r.Margin, r.Room = o.Margin()
 			out.Outcomes = append(out.Outcomes, r)
 			c.run.Counts.count(r.Kind, r.Limit, r.Blocking, 1)
+			if len(r.Shares) == 0 && (r.Kind == judge.Within || r.Kind == judge.Outside) {
+				c.run.Counts.Judged-- // the sum of nothing is no sign that anything was looked at
+			}
 		}
 		c.run.Repository.Premises = append(c.run.Repository.Premises, out)
 	}

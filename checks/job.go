@@ -5,6 +5,7 @@ import (
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
 	"witnessmark.example/checks/quantity"
+	"witnessmark.example/checks/register"
 )
 
 // Job is what came out for one job file. It belongs to the worker that judged
@@ -51,7 +52,8 @@ type RepositoryOutcome struct {
 	Margin   string           // with its unit, as in judge.Outcome.Margin
 	Room     quantity.Decimal // the same as a number
 	Strict   bool             // the strictest limit on this sum
-	File     string           // where to look; empty for a sum
+	Shares   []register.Share // of a sum: what each job adds
+	File     string           // where to look; of a sum, the last of its jobs
 	At       jobfile.Position
 	Written  string
 	Reason   string

@@ -162,7 +162,8 @@ func TestPlannedAndBuilt(t *testing.T) {
 		missing      bool
 	}{
 		{"delivered", "18 mm", judge.Within, false},
-		{"delivered", "{planned: 18 mm, built: 30 mm}", judge.Within, false},
+		{"delivered", "{planned: 18 mm, built: 30 mm}", judge.Outside, false}, // a reading counts wherever there is one
+		{"delivered", "{planned: 30 mm, built: 18 mm}", judge.Within, false},
 		{"installed", "{planned: 18 mm, built: 30 mm}", judge.Outside, false},
 		{"installed", "{planned: 30 mm, built: 18 mm}", judge.Within, false},
 		{"installed", "18 mm", judge.NotChecked, true},
@@ -186,7 +187,7 @@ func TestStageOfAStack(t *testing.T) {
 
 func TestConcessions(t *testing.T) {
 	concession := func(body string) string {
-		return oneStack("    wall_gap: 30 mm\n") + "documents: [{id: D1, document: ruling}]\nconcessions:\n  - {id: c1, limit: policy#up, fact: \"stacks[A].wall_gap\", " + body + "}\n"
+		return oneStack("    wall_gap: 30 mm\n") + "documents: [{id: D1, document: ruling}, {id: D2, document: plan}]\nconcessions:\n  - {id: c1, limit: policy#up, fact: \"stacks[A].wall_gap\", value: 30 mm, " + body + "}\n"
 	}
 	for name, c := range map[string]struct {
 		kind, body string
@@ -196,8 +197,9 @@ func TestConcessions(t *testing.T) {
 		"firm for its policy":      {"policy", "granted_by: firm, by: ro, on: 2026-01-02, reason: wall is out of true", judge.Accepted, "wall is out of true"},
 		"maker for a policy":       {"policy", "granted_by: maker, by: ro, on: 2026-01-02, reason: x", judge.Outside, "accepted by the firm"},
 		"firm for a code":          {"code", "granted_by: firm, by: ro, on: 2026-01-02, reason: x", judge.Outside, "accepted by the authority"},
-		"authority without ruling": {"code", "granted_by: authority, by: ro, on: 2026-01-02, reason: x", judge.Outside, "paper"},
+		"authority without ruling": {"code", "granted_by: authority, by: ro, on: 2026-01-02, reason: x", judge.Outside, "ruling"},
 		"authority with ruling":    {"code", "granted_by: authority, by: ro, on: 2026-01-02, reason: x, document: D1", judge.Accepted, "authority"},
+		"authority with a plan":    {"code", "granted_by: authority, by: ro, on: 2026-01-02, reason: x, document: D2", judge.Outside, "ruling"},
 		"expired":                  {"policy", "granted_by: firm, by: ro, on: 2026-01-02, until: 2026-11-24, reason: x", judge.Outside, "held until 2026-11-24"},
 		"last day":                 {"policy", "granted_by: firm, by: ro, on: 2026-01-02, until: 2026-11-25, reason: x", judge.Accepted, ""},
 		"not yet":                  {"policy", "granted_by: firm, by: ro, on: 2026-12-02, reason: x", judge.Outside, "only on"},
@@ -210,8 +212,18 @@ func TestConcessions(t *testing.T) {
 			assert.Contains(t, s.reason, c.reason)
 		})
 	}
+	t.Run("given for another value", func(t *testing.T) {
+		_, out := lint(t, gapFirm("guarded", "", strings.Replace(concession("granted_by: firm, by: ro, on: 2026-01-02, reason: x"), "    wall_gap: 30 mm", "    wall_gap: 31 mm", 1), [2]string{"up", gap + `within: <=20`}))
+		s := out.full["jobs/a.yaml policy#up stacks[A].wall_gap"]
+		assert.Equal(t, judge.Outside, s.kind)
+		assert.Contains(t, s.reason, "given for 30 mm")
+	})
+	t.Run("same value in another unit", func(t *testing.T) {
+		_, out := lint(t, gapFirm("guarded", "", strings.Replace(concession("granted_by: firm, by: ro, on: 2026-01-02, reason: x"), "    wall_gap: 30 mm", "    wall_gap: 3 cm", 1), [2]string{"up", gap + `within: <=20`}))
+		assert.Equal(t, judge.Accepted, out.full["jobs/a.yaml policy#up stacks[A].wall_gap"].kind)
+	})
 	t.Run("unused", func(t *testing.T) {
-		_, out := lint(t, gapFirm("guarded", "", strings.Replace(concession("granted_by: firm, by: ro, on: 2026-01-02, reason: x"), "30 mm", "10 mm", 1), [2]string{"up", gap + `within: <=20`}))
+		_, out := lint(t, gapFirm("guarded", "", strings.Replace(concession("granted_by: firm, by: ro, on: 2026-01-02, reason: x"), "    wall_gap: 30 mm", "    wall_gap: 10 mm", 1), [2]string{"up", gap + `within: <=20`}))
 		assert.Equal(t, judge.Outside, out.full["jobs/a.yaml record#concession-used concessions[c1].limit"].kind)
 	})
 }

@@ -82,7 +82,9 @@ func (w *worker) describe(job *Job, facts *fact.Facts, f *jobfile.File) {
 	k := &w.e.known
 	job.Digest = f.Digest
 	job.Number = facts.Root.Get(k.job).Text
-	job.Premises = facts.Root.Get(k.premises).Text
+	if v := facts.Root.Get(k.premises); v.State == fact.Known {
+		job.Premises = v.Text
+	}
 	job.Stage = facts.Root.Get(k.stage).Text
 	job.Status = facts.Root.Get(k.status).Text
 	if job.Status == "" {
@@ -151,13 +153,18 @@ func (w *worker) zone(out *judged, facts *fact.Facts) *time.Location {
 func (w *worker) part(file string, job *Job, facts *fact.Facts, plan *limit.Plan, asOf fact.Day) register.Part {
 	k := &w.e.known
 	later := func(lacks []fact.Lack) bool { return dueLater(facts, lacks, job.Status == "on hold", asOf) }
-	p := register.Part{File: file, Job: job.Number, JobAt: facts.Root.Get(k.job).At, Premises: job.Premises,
+	at := facts.Root.Get(k.premises).At
+	if at.Line == 0 {
+		at = facts.Root.Get(k.job).At
+	}
+	p := register.Part{File: file, At: at, Concessions: judge.Concessions(facts, asOf), Job: job.Number, JobAt: facts.Root.Get(k.job).At, Premises: job.Premises,
+		Stage:  facts.Stage,
 		Counts: job.Status != "cancelled" && job.Status != "removed", AddsTo: mention(facts.Root, k.addsTo), Replaces: mention(facts.Root, k.replaces)}
 	for _, l := range k.across {
 		v := facts.Root.Get(l)
 		s := register.Sum{Leaf: l, Known: v.State == fact.Known}
 		if s.Known {
-			s.Base = v.Quantity.Base()
+			s.Base, s.Spread = v.Quantity.Base(), v.Quantity.BaseUncertainty()
 		} else if v.More != nil {
 			s.Reason, s.Later = lacksText(v.More.Lacks, v.More.Reason), later(v.More.Lacks)
 		}
@@ -165,7 +172,23 @@ func (w *worker) part(file string, job *Job, facts *fact.Facts, plan *limit.Plan
 	}
 	for _, l := range plan.Across {
 		applies, lacks := l.Applies(facts, facts.Root)
-		p.Limits = append(p.Limits, register.LimitPart{Limit: l, Applies: applies, Reason: lacksText(lacks, ""), Later: later(lacks)})
+		part := register.LimitPart{Limit: l, Applies: applies, Reason: lacksText(lacks, ""), Later: later(lacks)}
+		for _, by := range l.ReplacedBy {
+			if t, _ := by.Applies(facts, facts.Root); t == limit.Yes && applies == limit.Yes {
+				part.Applies, part.By = limit.No, by
+			}
+		}
+		for _, with := range l.Conflicts {
+			if t, _ := with.Applies(facts, facts.Root); t != limit.No && part.Applies == limit.Yes {
+				part.Against = with
+			}
+		}
+		p.Limits = append(p.Limits, part)
+	}
+	if facts.Doubt {
+		for i := range p.Sums {
+			p.Sums[i].Known, p.Sums[i].Later, p.Sums[i].Reason = false, false, "a part of "+file+" was not understood"
+		}
 	}
 	for _, l := range k.unique {
 		for _, in := range facts.Entries[l.Scope.ID] {

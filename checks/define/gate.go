@@ -86,6 +86,10 @@ func (g *gatekeeper) look(n ast.Node) bool {
 		if !strings.HasPrefix(x.Text, "@label(") && !strings.HasPrefix(x.Text, "@example(") {
 			g.refuse(x.Pos(), fmt.Sprintf("the attribute %s is not understood here", name(x.Text)), "remove it")
 		}
+	case *ast.Field:
+		if x.Constraint != token.ILLEGAL {
+			g.refuse(x.Pos(), "a field marked with ? or ! states nothing", "remove the mark")
+		}
 	case *ast.UnaryExpr:
 		if x.Op == token.MUL {
 			g.refuse(x.Pos(), "defaults (*) are not understood in definitions", "write the value itself")

@@ -102,8 +102,8 @@ func (r *shapeReader) list(v, elem cue.Value, path string, attrs attributes) err
 	if attrs.key == "" {
 		return fmt.Errorf("a list of entries needs @key(…)")
 	}
-	if attrs.has("unit", "due", "built", "ref", "date", "stage") {
-		return fmt.Errorf("a list of entries takes only @key and @label")
+	if attrs.has("unit", "built", "ref", "date", "stage") {
+		return fmt.Errorf("a list of entries takes only @key, @label and @due")
 	}
 	parent := ""
 	for _, l := range r.shape.Lists {
@@ -111,7 +111,7 @@ func (r *shapeReader) list(v, elem cue.Value, path string, attrs attributes) err
 			parent = l.Name
 		}
 	}
-	r.shape.Lists = append(r.shape.Lists, fact.List{Name: path, Parent: parent, Key: attrs.key, Label: attrs.label, Meaning: docs(v), At: at(v.Pos())})
+	r.shape.Lists = append(r.shape.Lists, fact.List{Name: path, Parent: parent, Key: attrs.key, Due: attrs.due, Label: attrs.label, Meaning: docs(v), At: at(v.Pos())})
 	return r.fields(elem, path, attrs.key)
 }
 

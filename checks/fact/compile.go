@@ -17,14 +17,15 @@ type Compiled struct {
 	Scopes []*Scope // Scopes[0] is Root
 	Leaves []*Leaf  // in the order of the shape
 
-	byName map[string]*Scope
-	byPath map[string]*Leaf
-	order  []*Leaf // calculated leaves, inputs before results
-	stage  *Leaf   // the job's own stage
-	dated  []dated
-	due    []*Leaf // written fields that fall due
-	built  []*Leaf // fields read on site
-	links  []*Leaf // links written in a job
+	byName   map[string]*Scope
+	byPath   map[string]*Leaf
+	order    []*Leaf // calculated leaves, inputs before results
+	stage    *Leaf   // the job's own stage
+	dated    []dated
+	due      []*Leaf // written fields that fall due
+	built    []*Leaf // fields read on site
+	links    []*Leaf // links written in a job
+	products []*Leaf // those that name a product
 }
 
 // Scope is a compiled list: the job itself, a list of it, or a kind of
@@ -37,6 +38,7 @@ type Scope struct {
 	Children []*Scope
 	Backs    []*Leaf // links of other lists that lead here and have a way back
 
+	any   *Leaf // stands for having an entry at all, in the list above; nil where none is due
 	key   *Leaf
 	stage *Leaf // states the stage of an entry
 	along *Leaf // leads to the entry whose stage counts
@@ -119,6 +121,11 @@ func Compile(s *Shape, functions []quantity.Function) (*Compiled, error) {
 	for _, sc := range c.Scopes[1:] {
 		if !sc.List.IsEquipment() && sc.key == nil {
 			return nil, fmt.Errorf("%s: list %s has no key field %q", sc.List.At, sc.List.Name, sc.List.Key)
+		}
+	}
+	for _, sc := range c.Scopes[1:] {
+		if sc.List.Due.At != Never && sc.Parent != nil {
+			c.addAny(sc)
 		}
 	}
 	for _, l := range c.Leaves {
@@ -249,6 +256,17 @@ func (c *Compiled) Paths() []string {
 // Slots returns how many values an entry of the list has.
 func (s *Scope) Slots() int { return s.slots }
 
+// addAny gives a list that falls due a leaf in the list above: known once there
+// is an entry. It is no field, so it is not found by its path.
+func (c *Compiled) addAny(sc *Scope) {
+	up := sc.Parent
+	inside := strings.TrimPrefix(strings.TrimPrefix(sc.List.Name, up.List.Name), ".")
+	f := &Field{Path: sc.List.Name, Type: Text, Due: sc.List.Due, Label: sc.List.Label, Meaning: sc.List.Meaning, At: sc.List.At, Example: "- " + sc.List.Key + ": …"}
+	sc.any = &Leaf{Field: f, ID: -1, Scope: up, Slot: up.slots, Planned: -1, DueAt: f.Due, DueOnSite: f.Due, back: -1, inside: inside}
+	up.slots++
+	c.due = append(c.due, sc.any)
+}
+
 // sortOut lists the leaves that are looked at job by job.
 func (c *Compiled) sortOut() {
 	for _, l := range c.Leaves {
@@ -263,8 +281,19 @@ func (c *Compiled) sortOut() {
 		}
 		if l.Type == Link {
 			c.links = append(c.links, l)
+			if l.Target.List.IsEquipment() {
+				c.products = append(c.products, l)
+			}
 		}
 	}
+}
+
+// BuiltLeaves lists the fields that are read on site.
+func (c *Compiled) BuiltLeaves() []*Leaf { return c.built }
+
+// ProductLeaves lists the links that name a product.
+func (c *Compiled) ProductLeaves() []*Leaf {
+	return c.products
 }
 
 // DueLeaves lists the fields somebody writes that fall due at some time.

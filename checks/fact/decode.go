@@ -16,6 +16,7 @@ type Facts struct {
 	Root     *Instance
 	Entries  [][]*Instance // by Scope.ID, in the order of the file
 	Problems []jobfile.Problem
+	Doubt    bool // a part of the file was not understood, so that something may be missing from sums
 	Stage    Stage
 	Workings []*Working
 	File     *jobfile.File
@@ -52,6 +53,7 @@ func NewDecoder(c *Compiled, p Products, o quantity.Options) *Decoder {
 func (d *Decoder) Decode(f *jobfile.File) *Facts {
 	d.memory.reset()
 	facts := &d.facts
+	facts.Doubt = false
 	facts.File, facts.Problems, facts.Workings = f, facts.Problems[:0], facts.Workings[:0]
 	for i := range facts.Entries {
 		facts.Entries[i] = facts.Entries[i][:0]
@@ -86,6 +88,7 @@ func (d *Decoder) instance(sc *Scope, parent *Instance, node *jobfile.Node) *Ins
 }
 
 func (d *Decoder) problem(at jobfile.Position, code, message, mend string) {
+	d.facts.Doubt = d.facts.Doubt || code != "unreadable-value" && code != "no-equipment-data"
 	d.facts.Problems = append(d.facts.Problems, jobfile.Problem{Pos: at, Code: code, Message: message, Mend: mend})
 }
 
@@ -147,6 +150,9 @@ func (d *Decoder) list(in *Instance, sc *Scope, f *jobfile.Field) {
 // taken, is read all the same, under a key that says so: its values are judged.
 func (d *Decoder) entry(in *Instance, sc *Scope, item *jobfile.Node) {
 	child := d.instance(sc, in, item)
+	if sc.any != nil {
+		*in.Get(sc.any) = Value{State: Known, At: item.Pos}
+	}
 	d.block(child, sc.block, item)
 	key := child.Get(sc.key)
 	siblings := in.Children[sc.place]
@@ -206,6 +212,10 @@ func (d *Decoder) values(v *Value, l *Leaf, key jobfile.Position, node *jobfile.
 	}
 	if node.Kind != jobfile.List {
 		d.unreadable(v, l, node, "takes a list", "write it in brackets: "+l.Name()+": […]")
+		return
+	}
+	if len(node.Items) == 0 {
+		v.At = node.Pos // an empty list says nothing
 		return
 	}
 	v.State, v.At = Known, node.Pos

@@ -84,7 +84,7 @@ func (f *Facts) sum(mem *arena, l *Leaf, in *Instance) {
 	work.Of, work.Leaf, work.Result = in, l, out
 	var lacks []Lack
 	reason := ""
-	total, count := 0.0, 0
+	total, spread, count := 0.0, 0.0, 0
 	for i := range l.run.terms {
 		t := &l.run.terms[i]
 		members, lack := f.members(t, in)
@@ -113,6 +113,7 @@ func (f *Facts) sum(mem *arena, l *Leaf, in *Instance) {
 				continue
 			}
 			total += v.Quantity.Base()
+			spread += v.Quantity.BaseUncertainty() // added up in full, since nothing says that errors cancel
 			work.Inputs = append(work.Inputs, WorkingInput{"", m, t.leaf, v})
 		}
 	}
@@ -128,6 +129,9 @@ func (f *Facts) sum(mem *arena, l *Leaf, in *Instance) {
 	if err != nil {
 		f.uncalculated(out, nil, err.Error())
 		return
+	}
+	if band, err := quantity.Calculated(spread, l.Of); err == nil && spread > 0 {
+		q = q.WithUncertainty(band)
 	}
 	f.known(out, q, work)
 }

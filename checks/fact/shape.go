@@ -80,6 +80,7 @@ type List struct {
 	Name    string `json:"name"`
 	Parent  string `json:"parent,omitempty"`
 	Key     string `json:"key,omitempty"`
+	Due     Due    `json:"due"` // when there must be an entry
 	Label   Labels `json:"label,omitempty"`
 	Meaning string `json:"meaning,omitempty"`
 	At      Origin `json:"at"`

@@ -77,6 +77,31 @@ func (f *Facts) setStages() {
 			}
 		}
 	}
+	f.raise()
+}
+
+// raise gives an entry without a stage of its own the furthest stage of what
+// belongs to it: a unit that of its stacks, a location that of what stands there.
+func (f *Facts) raise() {
+	for range 2 { // stack, unit, location
+		for _, l := range f.Shape.links {
+			if l.Target.List.IsEquipment() {
+				continue
+			}
+			for _, in := range f.Entries[l.Scope.ID] {
+				v := in.Get(l)
+				switch {
+				case v.State != Known:
+				case l.Many && l.Scope.stage == nil:
+					for i := range v.More.List {
+						in.Stage = max(in.Stage, v.More.List[i].Target.Stage)
+					}
+				case !l.Many && l.Target.stage == nil && l.Target.along == nil:
+					v.Target.Stage = max(v.Target.Stage, in.Stage)
+				}
+			}
+		}
+	}
 }
 
 func (f *Facts) stageOf(in *Instance) Stage {
@@ -96,14 +121,15 @@ func (f *Facts) stageOf(in *Instance) Stage {
 	return f.Stage
 }
 
-// chooseBuilt decides which of planned and built a value is judged by: the plan
-// until the stage named in the shape, the reading from then on. A plan alone
-// never stands for a reading.
+// chooseBuilt decides which of planned and built a value is judged by: the
+// reading wherever there is one, the plan until the stage named in the shape.
+// From then on a plan alone never stands for a reading.
 func (f *Facts) chooseBuilt() {
 	for _, l := range f.Shape.built {
 		for _, in := range f.Entries[l.Scope.ID] {
-			if plan := in.PlannedValue(l); in.Stage < l.Built && (plan.State != Absent || plan.At.Line > 0) {
-				*in.Get(l) = *plan
+			built := in.Get(l)
+			if plan := in.PlannedValue(l); in.Stage < l.Built && built.State == Absent && built.At.Line == 0 && (plan.State != Absent || plan.At.Line > 0) {
+				*built = *plan
 			}
 		}
 	}

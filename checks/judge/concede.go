@@ -2,9 +2,11 @@ package judge
 
 import (
 	"fmt"
+	"strings"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/quantity"
 )
 
 // ConcessionUsed is the built-in check that a concession accepts something: one
@@ -12,22 +14,34 @@ import (
 // has outlived its use.
 const ConcessionUsed = "record#concession-used"
 
-// grantedBy says who can accept a deviation from which kind of source.
-var grantedBy = map[limit.Kind]string{
-	limit.Policy: "firm", limit.Practice: "firm",
-	limit.Datasheet: "maker", limit.SafetyNotice: "maker",
-	limit.Code: "authority", limit.Standard: "authority", limit.Permit: "authority",
+// grantedBy says who can accept a deviation from which kind of source, and by
+// what paper; the firm needs none for its own rules.
+var grantedBy = map[limit.Kind]struct{ who, paper string }{
+	limit.Policy: {"firm", ""}, limit.Practice: {"firm", ""},
+	limit.Datasheet: {"maker", "consent of the maker"}, limit.SafetyNotice: {"maker", "consent of the maker"},
+	limit.Code: {"authority", "ruling"}, limit.Standard: {"authority", "ruling"}, limit.Permit: {"authority", "ruling"},
 }
 
-// concede turns outcomes into accepted where the job has a concession for that
-// limit and that value, given by the one who may give it.
-func (j *Judge) concede(facts *fact.Facts) {
+// Concession is one entry of a job's list of concessions, as far as it is needed
+// to see whether it accepts a deviation. It holds no facts of the job.
+type Concession struct {
+	Key     string
+	Limit   string // full name
+	Fact    string // address of the value
+	Value   string // the value that was accepted, as written
+	refusal string // why it does not count whatever the value
+	by, on  string
+	reason  string
+	paper   string // kind of the document
+}
+
+// Concessions lists the concessions of a job. AsOf is the day in its zone.
+func Concessions(facts *fact.Facts, asOf fact.Day) []Concession {
 	list := facts.Shape.Scope("concessions")
-	if list == nil || len(facts.Entries[list.ID]) == 0 {
-		return
+	if list == nil {
+		return nil
 	}
-	r := &j.result
-	last := len(r.Outcomes)
+	var out []Concession
 	for _, in := range facts.Entries[list.ID] {
 		get := func(name string) *fact.Value {
 			if l := facts.Shape.Leaf("concessions." + name); l != nil {
@@ -35,30 +49,101 @@ func (j *Judge) concede(facts *fact.Facts) {
 			}
 			return &fact.Value{}
 		}
-		name, address := get("limit").Text, get("fact").Text
-		used := false
-		for i := range r.Outcomes[:last] {
-			o := &r.Outcomes[i]
-			if o.Limit == nil || o.Name() != name || o.Kind != Outside && o.Kind != TooClose || o.Fact() != address {
-				continue
+		c := Concession{Key: in.Key, Limit: get("limit").Text, Fact: get("fact").Text, Value: get("value").Text,
+			by: get("granted_by").Text, on: get("on").Day.String(), reason: get("reason").Text}
+		if d := get("document"); d.State == fact.Known && d.Target != nil {
+			if l := facts.Shape.Leaf("documents.document"); l != nil {
+				c.paper = d.Target.Get(l).Text
 			}
-			used = true
-			if reason := refusal(o, get, r.AsOf); reason != "" {
-				o.Reason = fmt.Sprintf("the concession %s does not count: %s", in.Key, reason)
-				continue
-			}
-			o.Kind, o.Reason = Accepted, fmt.Sprintf("accepted by the %s (concession %s, %s): %s", get("granted_by").Text, in.Key, get("on").Day, get("reason").Text)
 		}
-		if leaf := facts.Shape.Leaf("concessions.limit"); !used && leaf != nil && name != "" && !r.across(name) {
+		c.refusal = incomplete(get, asOf)
+		out = append(out, c)
+	}
+	return out
+}
+
+// incomplete says why a concession does not count whatever it is for.
+func incomplete(get func(string) *fact.Value, asOf fact.Day) string {
+	on, until := get("on"), get("until")
+	for _, name := range []string{"granted_by", "by", "on", "reason", "value"} {
+		if get(name).State != fact.Known {
+			return "who gave it, who answers for it, since when, for which value and why must be recorded; " + name + " is not"
+		}
+	}
+	switch {
+	case on.Day > asOf:
+		return "it is given only on " + on.Day.String()
+	case until.State == fact.Unreadable || until.State == fact.Known && until.Day < asOf:
+		return "it held until " + until.Written
+	}
+	return ""
+}
+
+// Accept applies the concession to an outcome that it names: the outcome becomes
+// accepted, or says why the concession does not count.
+func (c *Concession) Accept(o *Outcome) {
+	if reason := c.refuses(o); reason != "" {
+		o.Reason = fmt.Sprintf("the concession %s does not count: %s", c.Key, reason)
+		return
+	}
+	o.Kind, o.Reason = Accepted, fmt.Sprintf("accepted by the %s (concession %s, %s): %s", c.by, c.Key, c.on, c.reason)
+}
+
+func (c *Concession) refuses(o *Outcome) string {
+	want := grantedBy[o.Limit.Source.Kind]
+	switch {
+	case c.refusal != "":
+		return c.refusal
+	case c.by != want.who:
+		return fmt.Sprintf("a deviation from a %s is accepted by the %s", o.Limit.Source.Kind, want.who)
+	case want.paper != "" && c.paper != want.paper:
+		return fmt.Sprintf("it needs a document of the kind %q, by which the %s accepts it", want.paper, want.who)
+	case !c.isFor(o):
+		return fmt.Sprintf("it was given for %s, which is not the value now", c.Value)
+	}
+	return ""
+}
+
+// isFor tells whether the value is the one that was accepted. A change of the
+// value needs a new concession.
+func (c *Concession) isFor(o *Outcome) bool {
+	switch o.Leaf.Type {
+	case fact.Quantity:
+		q, err := quantity.Parse(c.Value, o.Leaf.Of, quantity.Options{})
+		return err == nil && quantity.Compare(q, o.Compared) == 0
+	case fact.Count:
+		n, err := quantity.ParseDecimal(strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(c.Value, o.Leaf.Noun), strings.TrimSuffix(o.Leaf.Noun, "s"))))
+		return err == nil && n.Float64() == o.Compared.Base()
+	}
+	return o.Value != nil && (c.Value == o.Value.Written || c.Value == o.Value.Text)
+}
+
+// concede turns outcomes into accepted where the job has a concession for that
+// limit and that value. Sums over the premises are conceded after the last job.
+func (j *Judge) concede(facts *fact.Facts) {
+	r := &j.result
+	last := len(r.Outcomes)
+	list := facts.Shape.Scope("concessions")
+	for i, c := range Concessions(facts, r.AsOf) {
+		used := r.across(c.Limit)
+		for n := range r.Outcomes[:last] {
+			o := &r.Outcomes[n]
+			if o.Limit != nil && (o.Kind == Outside || o.Kind == TooClose) && o.Name() == c.Limit && o.Fact() == c.Fact {
+				used = true
+				c.Accept(o)
+			}
+		}
+		if leaf := facts.Shape.Leaf("concessions.limit"); !used && leaf != nil && c.Limit != "" {
+			in := facts.Entries[list.ID][i]
 			r.Outcomes = append(r.Outcomes, Outcome{Kind: Outside, Check: ConcessionUsed, Of: in, Leaf: leaf, Value: in.Get(leaf),
-				Reason: fmt.Sprintf("%s of %s is not outside %s", "the value", orNothing(address), name)})
+				Reason: fmt.Sprintf("%s is not outside %s, so there is nothing to accept", orNothing(c.Fact), c.Limit)})
 		}
 	}
 }
 
 func orNothing(s string) string {
 	if s == "" {
-		return "no fact"
+		return "the value"
 	}
 	return s
 }
@@ -71,24 +156,4 @@ func (r *Result) across(name string) bool {
 		}
 	}
 	return false
-}
-
-// refusal says why a concession does not count, or nothing.
-func refusal(o *Outcome, get func(string) *fact.Value, asOf fact.Day) string {
-	by, want := get("granted_by"), grantedBy[o.Limit.Source.Kind]
-	document := get("document")
-	on, until := get("on"), get("until")
-	switch {
-	case by.State != fact.Known || by.Text != want:
-		return fmt.Sprintf("a deviation from a %s is accepted by the %s", o.Limit.Source.Kind, want)
-	case want != "firm" && (document.State != fact.Known || document.Target == nil):
-		return fmt.Sprintf("the paper by which the %s accepts it is not recorded", want)
-	case get("by").State != fact.Known || get("reason").State != fact.Known || on.State != fact.Known:
-		return "who answers for it, since when and why must be recorded"
-	case on.Day > asOf:
-		return fmt.Sprintf("it is given only on %s", on.Day)
-	case until.State == fact.Unreadable || until.State == fact.Known && until.Day < asOf:
-		return fmt.Sprintf("it held until %s", until.Written)
-	}
-	return ""
 }

@@ -1,11 +1,17 @@
 package judge
 
 import (
+	"fmt"
+
 	"witnessmark.example/checks/fact"
 )
 
-// Recorded is the built-in check that what is due is recorded.
-const Recorded = "record#recorded"
+// The built-in checks of one job.
+const (
+	Recorded      = "record#recorded"       // what is due is recorded
+	DatasheetRead = "record#datasheet-read" // the equipment data of what is used could be read
+	StageByDates  = "record#stage-by-dates" // stage and dates tell the same story
+)
 
 // recorded reports every fact that is due and not recorded, once.
 func (j *Judge) recorded(facts *fact.Facts) {
@@ -24,6 +30,50 @@ func (j *Judge) recorded(facts *fact.Facts) {
 				}
 				r.Outcomes = append(r.Outcomes, o)
 			}
+		}
+	}
+	for _, l := range facts.Shape.BuiltLeaves() { // a plan that was written asks for its reading, though nothing else does
+		for _, in := range facts.Entries[l.Scope.ID] {
+			if plan := in.PlanOnly(l); plan != nil && in.Stage >= l.Built && !facts.IsDue(l, in, r.AsOf) {
+				r.Outcomes = append(r.Outcomes, Outcome{Kind: Missing, Check: Recorded, Blocking: true, Of: in, Leaf: l, Value: plan,
+					Reason: "only the plan is written; the built value is due " + l.Built.String()})
+			}
+		}
+	}
+}
+
+// datasheets reports every product whose data could not be used: nothing of its
+// datasheet was checked, which must not look like a pass.
+func (j *Judge) datasheets(facts *fact.Facts) {
+	for _, l := range facts.Shape.ProductLeaves() {
+		for _, in := range facts.Entries[l.Scope.ID] {
+			if v := in.Get(l); v.State == fact.Unreadable {
+				j.result.Outcomes = append(j.result.Outcomes, Outcome{Kind: NotChecked, Check: DatasheetRead, Blocking: true, Of: in, Leaf: l, Value: v,
+					Reason: "no limit of its datasheet was checked"})
+			}
+		}
+	}
+}
+
+// stageByDates reports a stage that the dates contradict.
+func (j *Judge) stageByDates(facts *fact.Facts) {
+	leaf := facts.Shape.Leaf("stage")
+	if leaf == nil || facts.Root.Get(leaf).State != fact.Known {
+		return
+	}
+	for _, s := range []fact.Stage{fact.Delivered, fact.Installed, fact.Energised, fact.HandedOver} {
+		date, ok := facts.Date(s.Moment())
+		reason := ""
+		switch {
+		case !ok:
+		case date <= j.result.AsOf && facts.Stage < s:
+			reason = fmt.Sprintf("the job is %s since %s by its dates, but its stage is %s", s, date, facts.Stage)
+		case date > j.result.AsOf && facts.Stage >= s:
+			reason = fmt.Sprintf("its stage is %s, but by its dates it is %s only on %s", facts.Stage, s, date)
+		}
+		if reason != "" {
+			j.result.Outcomes = append(j.result.Outcomes, Outcome{Kind: Outside, Check: StageByDates, Blocking: true, Of: facts.Root, Leaf: leaf, Value: facts.Root.Get(leaf), Reason: reason})
+			return
 		}
 	}
 }
@@ -53,8 +103,17 @@ func (j *Judge) gates() {
 	}
 	for _, l := range facts.Shape.DueLeaves() {
 		for _, in := range facts.Entries[l.Scope.ID] {
-			if in.Get(l).State == fact.Absent && l.Due.Days == 0 && (hold || !facts.IsDue(l, in, r.AsOf)) {
-				if g := r.gateOf(l.Due); g != nil {
+			state := in.Get(l).State
+			open := state == fact.Absent && (hold || !facts.IsDue(l, in, r.AsOf)) || state == fact.Unreadable
+			if g := r.gateOf(l.Due); open && l.Due.Days == 0 && g != nil {
+				g.Open = append(g.Open, Point{in, l, nil})
+			}
+		}
+	}
+	for _, l := range facts.Shape.BuiltLeaves() { // readings that are still to be taken
+		for _, in := range facts.Entries[l.Scope.ID] {
+			if p := in.PlannedValue(l); in.Stage < l.Built && p.State == fact.Known && in.Get(l).At == p.At {
+				if g := r.gateOf(fact.Due{At: l.Built.Moment()}); g != nil {
 					g.Open = append(g.Open, Point{in, l, nil})
 				}
 			}

@@ -42,6 +42,8 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 	j.markStrictest()
 	j.concede(facts)
 	j.recorded(facts)
+	j.datasheets(facts)
+	j.stageByDates(facts)
 	j.gates()
 	return r
 }
@@ -103,9 +105,24 @@ func (j *Judge) one(facts *fact.Facts, plan *limit.Plan, l *limit.Planned, in *f
 	}
 	o.compare(plan, v, in)
 	if o.Kind == Outside && l.HandsOverTo != "" && names(l.HandsOverTo) {
-		o.Kind, o.Reason = NotApplicable, "handed over to "+l.HandsOverTo
+		o.handOver(facts, plan, in)
 	}
 	return o
+}
+
+// handOver leaves the value to the rule set that takes over, if that has a limit
+// on it that applies here; otherwise nothing would be left that judges it.
+func (o *Outcome) handOver(facts *fact.Facts, plan *limit.Plan, in *fact.Instance) {
+	to := o.Limit.HandsOverTo
+	for _, other := range plan.All {
+		if other.Source.Name == to && other.Way.Leaf == o.Leaf && other.Scope == o.Limit.Scope {
+			if t, _ := other.Applies(facts, in); t == limit.Yes {
+				o.Kind, o.By, o.Reason = NotApplicable, other, "handed over to "+to
+				return
+			}
+		}
+	}
+	o.Reason = "it would be handed over to " + to + ", but that has no limit on it that applies here"
 }
 
 // unknown says why a value could not be judged.
@@ -168,6 +185,11 @@ func conflicting(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
 // compare judges a known value.
 func (o *Outcome) compare(plan *limit.Plan, v *fact.Value, in *fact.Instance) {
 	o.Compared, o.Banded = plan.Banded(o.Limit, o.Leaf, v.Quantity)
+	numeric := o.Leaf.Type == fact.Quantity || o.Leaf.Type == fact.Count
+	if numeric && (o.Compared.IsZero() || o.Compared.Kind() != o.Leaf.Of.Kind()) {
+		o.Kind, o.Reason = NotChecked, "the value is no quantity of the kind that the limit is for"
+		return
+	}
 	verdict, second := o.Limit.Judge(v, o.Compared, in)
 	o.Second, o.Bound, o.Signed = second, verdict.Bound, verdict.Signed
 	switch {

@@ -54,6 +54,10 @@ func CompileSet(c *fact.Compiled, rs *RuleSet) (*Set, []Fault) {
 			faults = append(faults, Fault{rs.Source.At, "broken-band", fmt.Sprintf("%s: band: there is no measure %q%s", rs.Source.Name, measure, nearest.Hint(nearest.Of(measure, c.Paths()))), "name a measure that exists"})
 			continue
 		}
+		if leaf.Type != fact.Quantity || leaf.Calculation != nil {
+			faults = append(faults, Fault{rs.Source.At, "broken-band", fmt.Sprintf("%s: band: %s is not a quantity that somebody writes", rs.Source.Name, measure), "give bands to readings only"})
+			continue
+		}
 		q, err := bandFor(leaf, text)
 		if err != nil {
 			faults = append(faults, Fault{rs.Source.At, "broken-band", fmt.Sprintf("%s: band of %s: %v", rs.Source.Name, measure, err), "write it as \"4 %\" or in the unit of the measure"})
@@ -66,13 +70,22 @@ func CompileSet(c *fact.Compiled, rs *RuleSet) (*Set, []Fault) {
 
 // bandFor reads a band: a share of the value, or a quantity of the same kind.
 func bandFor(l *fact.Leaf, text string) (quantity.Quantity, error) {
-	percent, _ := quantity.UnitOf("%")
-	if q, err := quantity.Parse(text, percent, quantity.Options{}); err == nil {
-		return q, nil
+	kind := l.Of.Kind()
+	if kind == quantity.Area {
+		return quantity.Quantity{}, fmt.Errorf("a size may be written as a gauge, which has no band")
 	}
-	unit := l.Of
-	if unit.Kind() == quantity.Temperature {
-		unit, _ = quantity.UnitOf("K")
+	q, err := quantity.Parse(text, quantity.MustUnit("%"), quantity.Options{})
+	if err != nil {
+		unit := l.Of
+		if kind == quantity.Temperature {
+			unit = quantity.MustUnit("K")
+		}
+		if q, err = quantity.Parse(text, unit, quantity.Options{}); err != nil {
+			return q, err
+		}
 	}
-	return quantity.Parse(text, unit, quantity.Options{})
+	if !kind.FitsAsUncertainty(q.Unit()) {
+		return quantity.Quantity{}, fmt.Errorf("%s is no uncertainty of a %s", text, kind)
+	}
+	return q, nil
 }

@@ -57,6 +57,9 @@ func (l *Compiled) compileMeasure(c *fact.Compiled, def *Limit) error {
 	if w.Leaf.Scope.List.IsEquipment() && w.Start != w.Leaf.Scope {
 		return fmt.Errorf("measure: %s is equipment data; a limit bounds a fact of the job", def.Measure)
 	}
+	if w.Leaf.Many {
+		return fmt.Errorf("measure: %s holds several values; bound a single one", def.Measure)
+	}
 	l.Way = w
 	if l.Of, err = unitFor(w.Leaf, def.Unit); err != nil {
 		return err
@@ -120,7 +123,10 @@ func (l *Compiled) findScope(c *fact.Compiled) error {
 		}
 	}
 	l.Scope = c.Root
-	for _, w := range ways {
+	for i, w := range ways {
+		if calc := w.Leaf.Calculation; i > 0 && calc != nil && calc.Across {
+			return fmt.Errorf("%s runs over all jobs of the premises and is known only after the last one; only the measure of a limit may be such a sum", w.Text)
+		}
 		switch {
 		case w.Covers(l.Scope):
 		case covers(l.Scope, w.Start):
@@ -158,6 +164,9 @@ func (l *Compiled) compileDates(def *Limit) error {
 	}
 	if l.From == fact.NoDay && l.Until == fact.NoDay {
 		return nil
+	}
+	if l.From != fact.NoDay && l.Until != fact.NoDay && l.From > l.Until {
+		return fmt.Errorf("it is in force from %s until %s, which is never", def.From, def.Until)
 	}
 	m, ok := fact.ParseMoment(l.Source.SelectedBy)
 	if !ok {

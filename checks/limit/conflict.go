@@ -39,7 +39,7 @@ func FindConflicts(limits []*Compiled) []Conflict {
 
 // meets tells whether two limits on one measure can apply to the same value.
 func (l *Compiled) meets(o *Compiled) bool {
-	if l.Way.Text != o.Way.Text || replaces(l, o) || replaces(o, l) {
+	if replaces(l, o) || replaces(o, l) {
 		return false
 	}
 	if l.reach != nil && o.reach != nil && l.Source.Name != o.Source.Name {

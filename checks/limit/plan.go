@@ -67,6 +67,12 @@ func (p *Plan) tieReplacements(all []*Planned, byName map[string]*Planned, known
 			case target == nil:
 				faults = append(faults, Fault{l.At, "replaces-nothing",
 					fmt.Sprintf("limit %s replaces %q, which is no limit%s", l.FullName, name, nearest.Hint(nearest.Of(name, namesOf(all)))), "name the limit that is relaxed"})
+			case target == l || leadsBack(l, target, byName, map[*Planned]bool{}):
+				faults = append(faults, Fault{l.At, "replaces-in-a-circle", fmt.Sprintf("limit %s replaces %s, which leads back to itself; it replaces nothing", l.FullName, name), "let only one of them replace the other"})
+			case target.Grade.Blocks() && !l.Grade.Blocks():
+				faults = append(faults, Fault{l.At, "replaces-by-hearsay", fmt.Sprintf("limit %s is known by %q only and cannot relax %s, which is known by %q; it replaces nothing", l.FullName, l.Grade, name, target.Grade), "read the text itself, and raise the grade by that"})
+			case ownRule(l.Source) && !ownRule(target.Source):
+				faults = append(faults, Fault{l.At, "replaces-beyond-its-power", fmt.Sprintf("limit %s of a %s cannot relax %s of a %s; it replaces nothing", l.FullName, l.Source.Kind, name, target.Source.Kind), "record a ruling or the maker's consent as a concession instead"})
 			case target.Way.Leaf != l.Way.Leaf || !covers(l.Scope, target.Scope):
 				faults = append(faults, Fault{l.At, "replaces-other",
 					fmt.Sprintf("limit %s replaces %s, which bounds another measure (%s) or is judged for other entries", l.FullName, name, target.Measure), "replace a limit on the same measure"})
@@ -76,6 +82,23 @@ func (p *Plan) tieReplacements(all []*Planned, byName map[string]*Planned, known
 		}
 	}
 	return faults
+}
+
+// ownRule tells whether a firm makes the rule itself.
+func ownRule(s *Source) bool { return s.Kind == Policy || s.Kind == Practice }
+
+// leadsBack tells whether following what target replaces comes to l again.
+func leadsBack(l, target *Planned, byName map[string]*Planned, seen map[*Planned]bool) bool {
+	if seen[target] {
+		return false
+	}
+	seen[target] = true
+	for _, name := range target.Replaces {
+		if next := byName[name]; next != nil && (next == l || leadsBack(l, next, byName, seen)) {
+			return true
+		}
+	}
+	return false
 }
 
 func (p *Plan) promote(byName map[string]*Planned, known func(string) bool) []Fault {
@@ -129,5 +152,8 @@ func (p *Plan) Banded(l *Planned, leaf *fact.Leaf, q quantity.Quantity) (quantit
 	if !ok {
 		return q, false
 	}
-	return q.WithUncertainty(band.Of), true
+	if banded := q.WithUncertainty(band.Of); !banded.IsZero() {
+		return banded, true
+	}
+	return q, false // a band that does not fit this way of writing changes nothing
 }

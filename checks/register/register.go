@@ -9,22 +9,26 @@ import (
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/jobfile"
+	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
 )
 
 // Part is what one job adds to the register. It holds no facts of the job, so
 // that it may be kept.
 type Part struct {
-	File     string
-	Job      string
-	JobAt    jobfile.Position
-	Premises string
-	Counts   bool // its storage stands there: neither cancelled nor removed
-	AddsTo   Mention
-	Replaces Mention
-	Sums     []Sum
-	Limits   []LimitPart
-	Serials  []Mention
+	File        string
+	Job         string
+	JobAt       jobfile.Position
+	Premises    string
+	At          jobfile.Position // of the premises, or of the job where none are named
+	Concessions []judge.Concession
+	Stage       fact.Stage
+	Counts      bool // its storage stands there: neither cancelled nor removed
+	AddsTo      Mention
+	Replaces    Mention
+	Sums        []Sum
+	Limits      []LimitPart
+	Serials     []Mention
 }
 
 // Mention is a name with the place it stands at.
@@ -39,6 +43,7 @@ type Sum struct {
 	Leaf   *fact.Leaf
 	Known  bool
 	Base   float64 // in the base unit of the measure
+	Spread float64 // its uncertainty, in the same unit
 	Reason string  // why it is not known
 	Later  bool    // all that is absent is due later
 }
@@ -47,8 +52,10 @@ type Sum struct {
 type LimitPart struct {
 	Limit   *limit.Planned
 	Applies limit.Truth
-	Reason  string // what is not known
-	Later   bool   // all that is absent is due later
+	By      *limit.Planned // the limit that takes its place, where Applies is No for that
+	Against *limit.Planned // a limit that applies too and contradicts it
+	Reason  string         // what is not known
+	Later   bool           // all that is absent is due later
 }
 
 // Register is the register of one run. The zero value is not ready; use New.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/jobfile"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
 	"witnessmark.example/checks/quantity"
@@ -16,40 +17,90 @@ type SumOutcome struct {
 	Limit   *limit.Planned
 	Outcome judge.Outcome // Of is nil: the value belongs to no single entry
 	Value   quantity.Quantity
+	Shares  []Share // what each job adds; only of a sum that is known or outside
 }
 
-// PremisesSums is what came out for one property.
+// Share is what one job adds to a sum.
+type Share struct {
+	Job   string
+	Value quantity.Quantity
+}
+
+// PremisesSums is what came out for one property: the jobs that count, and where
+// to look, the premises as the last of them names them.
 type PremisesSums struct {
 	Premises string
 	Jobs     []string
+	File     string
+	At       jobfile.Position
 	Outcomes []SumOutcome
 }
 
 // Judge adds up and judges every property in turn, in order of their names.
 func (r *Register) Judge() []PremisesSums {
 	byPremises := map[string][]*Part{}
-	replaced := r.replaced()
+	var out []PremisesSums
 	for i := range r.parts {
 		p := &r.parts[i]
-		byPremises[p.Premises] = append(byPremises[p.Premises], p)
+		if p.Premises != "" {
+			byPremises[p.Premises] = append(byPremises[p.Premises], p)
+		} else if p.Counts {
+			out = append(out, r.property("", []*Part{p})) // its sums are not known, and that has to be said
+		}
 	}
-	var out []PremisesSums
 	for _, name := range r.Premises() {
-		one := PremisesSums{Premises: name}
-		var counted []*Part
-		for _, p := range byPremises[name] {
-			if p.Counts && !replaced[p.here(p.Job)] {
-				counted = append(counted, p)
-				one.Jobs = append(one.Jobs, p.Job)
-			}
-		}
-		for _, l := range limitsOf(counted) {
-			one.Outcomes = append(one.Outcomes, r.judge(l, name, counted))
-		}
-		markStrictest(one.Outcomes)
-		out = append(out, one)
+		out = append(out, r.property(name, byPremises[name]))
 	}
 	return out
+}
+
+// property judges the sums over one property.
+func (r *Register) property(name string, parts []*Part) PremisesSums {
+	one := PremisesSums{Premises: name}
+	replaced := r.replaced()
+	var counted []*Part
+	for _, p := range parts {
+		if p.Counts && !replaced[p.here(p.Job)] {
+			counted = append(counted, p)
+			one.Jobs, one.File, one.At = append(one.Jobs, p.Job), p.File, p.At
+		}
+	}
+	for _, l := range limitsOf(counted) {
+		o := r.judge(l, counted)
+		handOver(&o, counted)
+		concede(&o, counted)
+		one.Outcomes = append(one.Outcomes, o)
+	}
+	markStrictest(one.Outcomes)
+	return one
+}
+
+// handOver leaves a sum that is outside to the rule set that takes over, where a
+// job names it and it has a limit on the same sum that applies.
+func handOver(o *SumOutcome, parts []*Part) {
+	to := o.Limit.HandsOverTo
+	if o.Outcome.Kind != judge.Outside || to == "" {
+		return
+	}
+	for _, p := range parts {
+		for _, other := range p.Limits {
+			if other.Limit.Source.Name == to && other.Limit.Way.Leaf == o.Outcome.Leaf && other.Applies == limit.Yes {
+				o.Outcome.Kind, o.Outcome.By, o.Outcome.Reason = judge.NotApplicable, other.Limit, "handed over to "+to
+			}
+		}
+	}
+}
+
+// concede accepts a sum that is outside where a job has a concession for it.
+func concede(o *SumOutcome, parts []*Part) {
+	for _, p := range parts {
+		for i := range p.Concessions {
+			c := &p.Concessions[i]
+			if o.Outcome.Kind == judge.Outside && c.Limit == o.Limit.FullName && c.Fact == o.Outcome.Leaf.Path {
+				c.Accept(&o.Outcome)
+			}
+		}
+	}
 }
 
 // here makes the key of a job number on the premises of this job: what a job on
@@ -59,9 +110,15 @@ func (p *Part) here(job string) string { return p.Premises + "\n" + job }
 // replaced lists the jobs whose equipment a later job takes out. In a circle
 // nothing is taken out: that would hide all of it.
 func (r *Register) replaced() map[string]bool {
-	by := map[string]string{}
+	by, files := map[string]string{}, map[string]int{}
 	for i := range r.parts {
-		if p := &r.parts[i]; p.Counts && p.Replaces.Name != "" && p.Replaces.Name != p.Job {
+		files[r.parts[i].here(r.parts[i].Job)]++
+	}
+	for i := range r.parts {
+		// Only what stands there takes the place of the old; a plan does not. A number
+		// that several files have names no job for certain.
+		p := &r.parts[i]
+		if p.Counts && p.Stage >= fact.Installed && p.Replaces.Name != "" && p.Replaces.Name != p.Job && files[p.here(p.Replaces.Name)] == 1 {
 			by[p.here(p.Replaces.Name)] = p.here(p.Job)
 		}
 	}
@@ -105,13 +162,20 @@ func limitsOf(parts []*Part) []*limit.Planned {
 
 // judge holds the sum over the jobs to one limit. The limit applies if it does
 // by any of the jobs.
-func (r *Register) judge(l *limit.Planned, premises string, parts []*Part) SumOutcome {
+func (r *Register) judge(l *limit.Planned, parts []*Part) SumOutcome {
 	o := judge.Outcome{Limit: l, Blocking: l.Blocking, Leaf: l.Way.Leaf}
 	applies, reason, later := limit.No, "", true
+	var by, against *limit.Planned
 	for _, p := range parts {
 		for _, part := range p.Limits {
+			if part.Limit.FullName == l.FullName && part.By != nil {
+				by = part.By
+			}
 			if part.Limit.FullName != l.FullName || part.Applies == limit.No {
 				continue
+			}
+			if part.Against != nil {
+				against = part.Against
 			}
 			if part.Applies == limit.Yes {
 				applies = limit.Yes
@@ -126,15 +190,24 @@ func (r *Register) judge(l *limit.Planned, premises string, parts []*Part) SumOu
 	total := r.total(l.Way.Leaf, parts)
 	q, err := quantity.Calculated(total.base, l.Way.Leaf.Of)
 	switch {
+	case applies == limit.No && by != nil:
+		o.Kind, o.By, o.Reason = judge.NotApplicable, by, "replaced by "+by.FullName+" ("+by.Clause+")"
+		return SumOutcome{Limit: l, Outcome: o}
+	case against != nil:
+		o.Kind, o.By, o.Reason = judge.NotChecked, against, "the limits contradict each other: "+against.FullName+" demands "+against.Describe(false)
+		return SumOutcome{Limit: l, Outcome: o}
 	case applies == limit.No:
 		o.Kind, o.Reason = judge.NotApplicable, "its condition is not met"
-		return SumOutcome{l, o, quantity.Quantity{}}
+		return SumOutcome{Limit: l, Outcome: o}
 	case applies == limit.Unknown:
 		o.Kind, o.Reason = unknownKind(later && len(r.unread) == 0), reason
-		return SumOutcome{l, o, quantity.Quantity{}}
+		return SumOutcome{Limit: l, Outcome: o}
 	case err != nil:
 		o.Kind, o.Reason = judge.NotChecked, err.Error()
-		return SumOutcome{l, o, quantity.Quantity{}}
+		return SumOutcome{Limit: l, Outcome: o}
+	}
+	if spread, err := quantity.Calculated(total.spread, l.Way.Leaf.Of); err == nil && total.spread > 0 {
+		q = q.WithUncertainty(spread)
 	}
 	o.Compared = q
 	verdict, second := l.Judge(&fact.Value{State: fact.Known, Quantity: q}, q, nil)
@@ -147,13 +220,15 @@ func (r *Register) judge(l *limit.Planned, premises string, parts []*Part) SumOu
 		}
 	case !total.known():
 		o.Kind, o.Reason = unknownKind(total.later), total.unknown
-		return SumOutcome{l, o, quantity.Quantity{}}
+		return SumOutcome{Limit: l, Outcome: o}
+	case verdict.Holds == limit.Yes && verdict.Guard != limit.Yes && l.Source.Decision == limit.Guarded:
+		o.Kind = judge.TooClose
 	case verdict.Holds == limit.Yes:
 		o.Kind = judge.Within
 	default:
 		o.Kind, o.Reason = judge.NotChecked, "the limit itself depends on a fact that is not recorded"
 	}
-	return SumOutcome{l, o, q}
+	return SumOutcome{Limit: l, Outcome: o, Value: q, Shares: total.shares}
 }
 
 // unknownKind is the outcome of a sum that is not known: nothing has to be done
@@ -168,8 +243,10 @@ func unknownKind(later bool) judge.Kind {
 // sumOf is a sum over several jobs, in the base unit of its measure.
 type sumOf struct {
 	base    float64
+	spread  float64
 	unknown string // what is missing, in words; empty where nothing is
 	later   bool   // all that is missing is due later
+	shares  []Share
 }
 
 func (s *sumOf) known() bool { return s.unknown == "" }
@@ -189,6 +266,10 @@ func (r *Register) total(leaf *fact.Leaf, parts []*Part) sumOf {
 				continue
 			}
 			out.base += s.Base
+			out.spread += s.Spread
+			if q, err := quantity.Calculated(s.Base, leaf.Of); err == nil && s.Base != 0 {
+				out.shares = append(out.shares, Share{p.Job, q})
+			}
 		}
 	}
 	if n := len(r.unread); n > 0 {
@@ -221,7 +302,7 @@ func markStrictest(outcomes []SumOutcome) {
 	best := map[*fact.Leaf]int{}
 	for i := range outcomes {
 		o := &outcomes[i].Outcome
-		if o.Kind != judge.Within && o.Kind != judge.Outside {
+		if o.Kind != judge.Within && o.Kind != judge.Outside && o.Kind != judge.TooClose {
 			continue
 		}
 		j, ok := best[o.Leaf]

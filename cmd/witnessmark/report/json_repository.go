@@ -61,6 +61,17 @@ func appendRepositoryOutcome(b []byte, o *checks.RepositoryOutcome) []byte {
 	if o.Reason != "" {
 		b = appendText(b, "reason", o.Reason)
 	}
+	if len(o.Shares) > 0 {
+		b = append(b, `,"shares":[`...)
+		for i, s := range o.Shares {
+			b = AppendJSON(append(comma(b, i), `{"job":`...), s.Job)
+			if n, ok := numberIn(s.Value, unit); ok {
+				b = append(appendKey(b, "value"), n...)
+			}
+			b = append(b, '}')
+		}
+		b = append(b, ']')
+	}
 	return append(b, '}')
 }
 

@@ -19,9 +19,9 @@ func (s *textSink) repository(t *lines, r *checks.Run) {
 				quiet[o.Kind]++
 				continue
 			}
-			t.own("premises ").from(p.Premises).own(": ")
+			t.place(s.path(o.File), o.At)
 			t.across(o)
-			t.jobs(p.Jobs)
+			t.property(p, o)
 		}
 	}
 	if len(r.Repository.Premises) > 0 {
@@ -76,17 +76,22 @@ func (t *lines) across(o *checks.RepositoryOutcome) {
 	t.origin(o.Limit)
 }
 
-// jobs names the jobs that a sum runs over.
-func (t *lines) jobs(numbers []string) {
-	if len(numbers) == 0 {
+// property names the premises of a sum and what each job adds to it.
+func (t *lines) property(p *checks.PremisesResult, o *checks.RepositoryOutcome) {
+	t.item("premises")
+	if p.Premises == "" {
+		t.own("not named by the job")
+	}
+	t.from(p.Premises).end()
+	if len(o.Shares) == 0 {
 		return
 	}
 	t.item("jobs")
-	for i, n := range numbers {
+	for i, s := range o.Shares {
 		if i > 0 {
 			t.own(", ")
 		}
-		t.from(n)
+		t.from(s.Job).own(": ").from(o.Limit.Way.Leaf.Format(s.Value, o.Limit.Of))
 	}
 	t.end()
 }
