@@ -90,7 +90,8 @@ func TestWhatDoesNotCount(t *testing.T) {
 		"cancelled":                         {housed("1", "p", "41 kWh", "status: cancelled\n"), housed("2", "p", "41 kWh", ""), judge.Within},
 		"removed":                           {housed("1", "p", "41 kWh", "status: removed\n"), housed("2", "p", "41 kWh", ""), judge.Within},
 		"on hold":                           {housed("1", "p", "41 kWh", "status: on hold\n"), housed("2", "p", "41 kWh", ""), judge.Outside},
-		"replaced":                          {housed("1", "p", "41 kWh", ""), housed("2", "p", "41 kWh", "replaces_job: \"1\"\n"), judge.Within},
+		"replaced":                          {housed("1", "p", "41 kWh", ""), strings.Replace(housed("2", "p", "41 kWh", "replaces_job: \"1\"\n"), "designed", "installed", 1), judge.Within},
+		"only planned to be replaced":       {housed("1", "p", "41 kWh", ""), housed("2", "p", "41 kWh", "replaces_job: \"1\"\n"), judge.Outside},
 		"circle":                            {housed("1", "p", "41 kWh", "replaces_job: \"2\"\n"), housed("2", "p", "41 kWh", "replaces_job: \"1\"\n"), judge.Outside},
 		"replaced by one that is cancelled": {housed("1", "p", "81 kWh", ""), housed("2", "p", "1 kWh", "replaces_job: \"1\"\nstatus: cancelled\n"), judge.Outside},
 	} {

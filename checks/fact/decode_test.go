@@ -88,10 +88,11 @@ func TestDecodeEverything(t *testing.T) {
 stage: installed
 dates: {installed: 2026-01-20}
 rooms: [{id: g, kind: garage}, {id: c, kind: cellar}]
-units: [{id: U, room: g, stacks: [A, B]}, {id: V, room: c, stacks: []}]
+units: [{id: U, room: g, stacks: [A, B]}, {id: V, room: g, stacks: [C]}]
 stacks:
   - {id: A, count: 4, gap: {wall: {planned: 20 mm, built: 1 in}}, marked: yes, product: x@1, slots: [{n: 1, serial: s1}]}
   - {id: B, count: 2, gap: {wall: 20 mm}, product: x@1}
+  - {id: C, count: 2, product: x@1}
 `)
 	assert.Empty(t, facts.Problems)
 	a, b := facts.Entries[c.Scope("stacks").ID][0], facts.Entries[c.Scope("stacks").ID][1]
@@ -113,9 +114,10 @@ stacks:
 	assert.InDelta(t, 15, unit.Get(c.Leaf("units.energy")).Quantity.In(quantity.MustUnit("kWh")), 1e-12)
 	assert.EqualValues(t, 2, unit.Get(c.Leaf("units.stack_count")).Quantity.Base())
 	room := facts.Entries[c.Scope("rooms").ID]
-	assert.InDelta(t, 15, room[0].Get(c.Leaf("rooms.energy")).Quantity.In(quantity.MustUnit("kWh")), 1e-12)
-	assert.EqualValues(t, 0, room[1].Get(c.Leaf("rooms.energy")).Quantity.Base(), "a room without units holds nothing, and that is known")
-	assert.InDelta(t, 15, facts.Root.Get(c.Leaf("garages")).Quantity.In(quantity.MustUnit("kWh")), 1e-12)
+	assert.InDelta(t, 20, room[0].Get(c.Leaf("rooms.energy")).Quantity.In(quantity.MustUnit("kWh")), 1e-12)
+	assert.Equal(t, Known, room[1].Get(c.Leaf("rooms.energy")).State, "a room without units holds nothing, and that is known")
+	assert.EqualValues(t, 0, room[1].Get(c.Leaf("rooms.energy")).Quantity.Base())
+	assert.InDelta(t, 20, facts.Root.Get(c.Leaf("garages")).Quantity.In(quantity.MustUnit("kWh")), 1e-12)
 
 	w, err := c.Way("stacks.unit.room.kind")
 	require.NoError(t, err)
