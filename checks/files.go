@@ -122,12 +122,30 @@ func (p *place) jobFiles(jobs string) ([]jobFile, []Problem) {
 			found[w] = true // read whatever its name, with a clear message if it cannot be
 		}
 	}
+	problems = append(problems, p.unmatched(folder, found)...)
 	out := make([]jobFile, 0, len(found))
 	for name := range found {
 		out = append(out, jobFile{name, p.isWanted(name)})
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].name < out[j].name })
 	return out, problems
+}
+
+// unmatched reports the folders that were asked for and hold no job file that is
+// read: what was meant to be checked there was not.
+func (p *place) unmatched(folder string, found map[string]bool) []Problem {
+	var problems []Problem
+	for _, w := range p.wanted {
+		matched := w == "." || w == folder || found[w]
+		for name := range found {
+			matched = matched || strings.HasPrefix(name, w+"/")
+		}
+		if !matched {
+			problems = append(problems, Problem{File: w, Code: "no-job-file", Message: "no job file is read below this folder",
+				Mend: "job files end in .yaml, .yml or .json and stand below " + folder + ", the folder that the root file names"})
+		}
+	}
+	return problems
 }
 
 func (p *place) isWanted(name string) bool {
@@ -151,6 +169,8 @@ func (p *place) collect(folder string, found map[string]bool) []Problem {
 			problems = append(problems, Problem{File: name, Code: "unreadable", Message: "the folder could not be read", Mend: "look at its permissions"})
 		case e.IsDir() && name != folder && strings.HasPrefix(e.Name(), "."):
 			return fs.SkipDir
+		case e.Type()&fs.ModeSymlink != 0 && p.isFolder(name):
+			problems = append(problems, Problem{File: name, Code: "not-read", Message: "this is a link to a folder; what stands in it was not read", Mend: "move the folder here, or name it in the root file"})
 		case !e.IsDir() && isJobName(name):
 			found[name] = true
 		}
@@ -162,8 +182,15 @@ func (p *place) collect(folder string, found map[string]bool) []Problem {
 	return problems
 }
 
+// isFolder tells whether a name leads to a folder, following links.
+func (p *place) isFolder(name string) bool {
+	info, err := fs.Stat(p.fsys, name)
+	return err == nil && info.IsDir()
+}
+
+// isJobName tells job files by their ending, whatever its capitals.
 func isJobName(name string) bool {
-	switch path.Ext(name) {
+	switch strings.ToLower(path.Ext(name)) {
 	case ".yaml", ".yml", ".json":
 		return !strings.HasPrefix(path.Base(name), ".")
 	}

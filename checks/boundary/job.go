@@ -65,11 +65,28 @@ func (j *job) conditions(l *limit.Compiled, e *entry) error {
 		if c.Quantifier != "some" {
 			continue
 		}
-		if err := j.meet(j.add(j.shape.Scope(c.List), e), c.Of, j.measure); err != nil {
+		if err := j.meet(j.tied(j.add(j.shape.Scope(c.List), e), e), c.Of, j.measure); err != nil {
 			return fmt.Errorf("some %s: %w", c.List, err)
 		}
 	}
 	return nil
+}
+
+// tied ties a new entry to the entry it is looked at from, where a link between
+// their lists says which belong together.
+func (j *job) tied(m, e *entry) *entry {
+	for _, l := range m.scope.Leaves {
+		if l.Type == fact.Link && l.Target == e.scope {
+			j.link(m, l, e)
+			return m
+		}
+	}
+	for _, l := range e.scope.Leaves {
+		if l.Type == fact.Link && l.Target == m.scope {
+			return j.link(e, l, m)
+		}
+	}
+	return m
 }
 
 // every makes all entries of a list meet what is asked of every one; a job

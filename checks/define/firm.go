@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -51,7 +52,7 @@ func ReadFirm(own, fsys fs.FS, shape *fact.Compiled) *Firm {
 	l := newLoader(own)
 	f := &Firm{Jobs: "jobs", TimeZone: "UTC"}
 	equipment, rules := "equipment", "rules"
-	if v, ok := f.readFile(l, fsys, RootFile); ok {
+	if v, ok := f.readFile(l, fsys, RootFile, l.form("firm", "#Firm")); ok {
 		equipment, rules = f.readRoot(v)
 	}
 	f.Products = readProducts(l, shape, fsys, equipment, rules)
@@ -59,12 +60,15 @@ func ReadFirm(own, fsys fs.FS, shape *fact.Compiled) *Firm {
 	f.Faults = append(f.Faults, faults...)
 	seen := map[string]fact.Origin{}
 	for _, name := range names {
-		v, ok := f.readFile(l, fsys, name)
+		v, ok := f.readFile(l, fsys, name, l.form("limit", "#RuleSet"))
 		if !ok {
 			continue
 		}
 		sets, faults := readRuleSets(v)
 		f.Faults = append(f.Faults, faults...)
+		if len(sets) == 0 && len(faults) == 0 && !f.hasFault(name) {
+			f.fault(fact.Origin{File: name, Line: 1}, "no-rule-set", "the file defines no rule set", "write #name: limit.#RuleSet & {…}, or remove the file")
+		}
 		for _, s := range sets {
 			if first, taken := seen[s.Source.Name]; taken {
 				f.fault(s.Source.At, "rule-set-twice", fmt.Sprintf("the rule set %s is also defined at %s", s.Source.Name, first), "give each rule set a name of its own")
@@ -78,12 +82,16 @@ func ReadFirm(own, fsys fs.FS, shape *fact.Compiled) *Firm {
 	return f
 }
 
+func (f *Firm) hasFault(file string) bool {
+	return slices.ContainsFunc(f.Faults, func(x limit.Fault) bool { return x.At.File == file })
+}
+
 func (f *Firm) fault(at fact.Origin, code, message, mend string) {
 	f.Faults = append(f.Faults, limit.Fault{At: at, Code: code, Message: message, Mend: mend})
 }
 
 // readFile reads and builds one CUE file of the firm.
-func (f *Firm) readFile(l *loader, fsys fs.FS, name string) (cue.Value, bool) {
+func (f *Firm) readFile(l *loader, fsys fs.FS, name string, form cue.Value) (cue.Value, bool) {
 	data, err := fs.ReadFile(fsys, name)
 	if err != nil {
 		what := "the file could not be read"
@@ -93,7 +101,7 @@ func (f *Firm) readFile(l *loader, fsys fs.FS, name string) (cue.Value, bool) {
 		f.fault(fact.Origin{File: name}, "unreadable", what, "look at its permissions, and at where it leads if it is a link")
 		return cue.Value{}, false
 	}
-	b := l.buildFile(name, data, name != RootFile)
+	b := l.buildFile(name, data, name != RootFile, form)
 	f.Faults = append(f.Faults, b.faults...)
 	return b.value, !b.useless
 }

@@ -46,6 +46,16 @@ func (l *loader) ownPackage(dir string) (cue.Value, error) {
 	return v, v.Err()
 }
 
+// form returns a definition of the tool's own module that a firm's definitions
+// must fit; zero where the module has none.
+func (l *loader) form(dir, name string) cue.Value {
+	v, err := l.ownPackage(dir)
+	if err != nil {
+		return cue.Value{}
+	}
+	return v.LookupPath(cue.ParsePath(name))
+}
+
 // load is the build.LoadFunc: it answers imports. A path without a dot in its
 // first part is CUE's own library.
 func (l *loader) load(pos token.Pos, importPath string) *build.Instance {

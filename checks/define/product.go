@@ -133,7 +133,7 @@ func (p *Products) compile(kind, name string) *product {
 		return &product{err: &fact.BrokenProduct{Product: key, File: path.Join(p.dir, key+".cue")}}
 	}
 	if !f.done {
-		f.built, f.done = p.loader.buildFile(f.name, f.data, true), true
+		f.built, f.done = p.loader.buildFile(f.name, f.data, true, cue.Value{}), true
 		p.faults = append(p.faults, f.faults...)
 	}
 	at := "#products." + key + "." + revision

@@ -21,7 +21,11 @@ func readRuleSets(v cue.Value) ([]limit.RuleSet, []limit.Fault) {
 		return nil, []limit.Fault{{At: at(v.Pos()), Code: "broken-definition", Message: "the file holds no definitions", Mend: "write rule sets as #name: limit.#RuleSet & {…}"}}
 	}
 	for it.Next() {
-		if !it.Selector().IsDefinition() || !it.Value().LookupPath(cue.ParsePath("source")).Exists() {
+		if !it.Selector().IsDefinition() {
+			continue
+		}
+		if !it.Value().LookupPath(cue.ParsePath("source")).Exists() {
+			faults = append(faults, limit.Fault{At: origin(it.Value()), Code: "no-rule-set", Message: it.Selector().String() + " is no rule set: it has no source, so nothing of it is applied", Mend: "give it a source, or hide it with _ if it only helps others"})
 			continue
 		}
 		set, more := readRuleSet(it.Value())
@@ -41,10 +45,12 @@ func readRuleSet(v cue.Value) (limit.RuleSet, []limit.Fault) {
 		return limit.RuleSet{}, []limit.Fault{{At: origin(src), Code: "broken-definition",
 			Message: "a rule set's source lacks its name, title, kind, decision or decided_by", Mend: "state all of them; compare #Source in package schema"}}
 	}
+	set.Source.Always = set.Source.Always || set.Source.Kind == limit.Policy // a firm's policy is for all of its jobs
 	limits, faults := readLimits(v.LookupPath(cue.ParsePath("limits")), set.Source.Name)
 	set.Limits = limits
 	set.Bands = readTexts(v.LookupPath(cue.ParsePath("bands")))
 	set.Promotes = readList(v.LookupPath(cue.ParsePath("promotes")))
+	set.BandsAt, set.PromotesAt = origin(v.LookupPath(cue.ParsePath("bands"))), origin(v.LookupPath(cue.ParsePath("promotes")))
 	return set, faults
 }
 

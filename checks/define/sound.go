@@ -28,7 +28,10 @@ const mostRounds = 25
 // a product or one rule set leaves out that part and no more: it is cut from the
 // syntax, and the rest is evaluated again. A mistake anywhere else makes the file
 // useless; so does any mistake in a file that is not divisible.
-func (l *loader) buildFile(name string, data []byte, divisible bool) built {
+//
+// Form, where there is one, is what every definition of the file must fit, so
+// that a misspelt field is seen even if the author left the form out.
+func (l *loader) buildFile(name string, data []byte, divisible bool, form cue.Value) built {
 	b := built{left: map[string]bool{}}
 	cut := map[cutting]bool{}
 	for range mostRounds {
@@ -42,7 +45,7 @@ func (l *loader) buildFile(name string, data []byte, divisible bool) built {
 			b.value, faults = l.file(f)
 		}
 		if len(faults) == 0 {
-			faults = invalid(f, b.value)
+			faults = append(strangers(f), invalid(f, b.value, form)...)
 		}
 		if len(faults) == 0 {
 			return b
@@ -76,18 +79,54 @@ func (b built) uselessFor(faults []limit.Fault) built {
 }
 
 // invalid lists what is wrong with each definition of a file.
-func invalid(f *ast.File, v cue.Value) []limit.Fault {
+func invalid(f *ast.File, v, form cue.Value) []limit.Fault {
 	var faults []limit.Fault
 	it, err := v.Fields(cue.Definitions(true))
 	if err != nil {
 		return []limit.Fault{{At: fact.Origin{File: f.Filename, Line: 1}, Code: "broken-definition", Message: "the file holds no definitions", Mend: "write definitions: #name: … & {…}"}}
 	}
 	for it.Next() {
-		if err := it.Value().Validate(); err != nil {
+		w := it.Value()
+		if form.Exists() && it.Selector().IsDefinition() {
+			w = w.Unify(form)
+		}
+		if err := w.Validate(); err != nil {
 			faults = append(faults, explain(f.Filename, err, f)...)
 		}
 	}
 	return faults
+}
+
+// strangers reports what stands at the top of a file and is no definition: it
+// would be passed over without a word.
+func strangers(f *ast.File) []limit.Fault {
+	var faults []limit.Fault
+	for _, d := range f.Decls {
+		at := at(d.Pos())
+		switch x := d.(type) {
+		case *ast.Field:
+			name := label(x)
+			hidden := strings.HasPrefix(name, "_")
+			if strings.HasPrefix(name, "#") || hidden && !hasField(x.Value, "source") {
+				continue
+			}
+			faults = append(faults, limit.Fault{At: at, Code: "no-definition", Message: name + " is no definition, so nothing of it would be applied", Mend: "begin its name with #"})
+		case *ast.EmbedDecl:
+			faults = append(faults, limit.Fault{At: at, Code: "no-definition", Message: "a value stands here without a name", Mend: "write #name: …"})
+		}
+	}
+	return faults
+}
+
+func hasField(e ast.Expr, name string) bool {
+	for _, s := range structs(e) {
+		for _, d := range s.Elts {
+			if f, ok := d.(*ast.Field); ok && label(f) == name {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // cutting names a part of a file that can be left out: its path and the line it
@@ -100,7 +139,7 @@ type cutting struct {
 // isPart tells whether a field stands for something that can be left out by
 // itself: a definition, a revision of a product, a limit.
 func isPart(path []string) bool {
-	return len(path) == 1 && path[0] != "#products" || len(path) == 3 && path[0] == "#products" || len(path) > 1 && path[len(path)-2] == "limits"
+	return len(path) == 1 && path[0] != "#products" && path[0] != "#firm" || len(path) == 3 && path[0] == "#products" || len(path) > 1 && path[len(path)-2] == "limits"
 }
 
 // partAt finds the innermost part that a line lies in.

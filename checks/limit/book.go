@@ -51,16 +51,16 @@ func CompileSet(c *fact.Compiled, rs *RuleSet) (*Set, []Fault) {
 	for measure, text := range rs.Bands {
 		leaf := c.Leaf(measure)
 		if leaf == nil {
-			faults = append(faults, Fault{rs.Source.At, "broken-band", fmt.Sprintf("%s: band: there is no measure %q%s", rs.Source.Name, measure, nearest.Hint(nearest.Of(measure, c.Paths()))), "name a measure that exists"})
+			faults = append(faults, Fault{rs.BandsAt, "broken-band", fmt.Sprintf("%s: band: there is no measure %q%s", rs.Source.Name, measure, nearest.Hint(nearest.Of(measure, c.Paths()))), "name a measure that exists"})
 			continue
 		}
 		if leaf.Type != fact.Quantity || leaf.Calculation != nil {
-			faults = append(faults, Fault{rs.Source.At, "broken-band", fmt.Sprintf("%s: band: %s is not a quantity that somebody writes", rs.Source.Name, measure), "give bands to readings only"})
+			faults = append(faults, Fault{rs.BandsAt, "broken-band", fmt.Sprintf("%s: band: %s is not a quantity that somebody writes", rs.Source.Name, measure), "give bands to readings only"})
 			continue
 		}
 		q, err := bandFor(leaf, text)
 		if err != nil {
-			faults = append(faults, Fault{rs.Source.At, "broken-band", fmt.Sprintf("%s: band of %s: %v", rs.Source.Name, measure, err), "write it as \"4 %\" or in the unit of the measure"})
+			faults = append(faults, Fault{rs.BandsAt, "broken-band", fmt.Sprintf("%s: band of %s: %v", rs.Source.Name, measure, err), "write it as \"4 %\" or in the unit of the measure"})
 			continue
 		}
 		s.Bands[leaf] = Band{q}

@@ -41,6 +41,13 @@ func Compile(c *fact.Compiled, set *RuleSet, l *Limit) (*Compiled, error) {
 	if err := out.findScope(c); err != nil {
 		return nil, err
 	}
+	for i := range out.when {
+		if out.when[i].list != nil {
+			if err := out.when[i].findTie(out.Scope); err != nil {
+				return nil, fmt.Errorf("when: %w", err)
+			}
+		}
+	}
 	if set.Product != "" {
 		if out.reach, err = findReach(c, out.Scope, set.Product); err != nil {
 			return nil, err

@@ -12,6 +12,7 @@ type condition struct {
 	is    predicate
 	every bool
 	list  *fact.Scope // of a quantifier
+	tie   *fact.Leaf  // the link between the entries and the entry it is seen from; nil for all of the job
 	of    []condition
 }
 
@@ -94,7 +95,11 @@ func (k *condition) quantified(facts *fact.Facts, in *fact.Instance) (Truth, []f
 	}
 	var lacks []fact.Lack
 	for _, m := range facts.Entries[k.list.ID] {
-		if !standsIn(m, in) {
+		switch belongs, lack := k.belongs(m, in); {
+		case lack != nil:
+			out, lacks = join(out, Unknown, decisive), append(lacks, *lack)
+			continue
+		case !belongs:
 			continue
 		}
 		one, missing := all(k.of, facts, m)
@@ -105,6 +110,52 @@ func (k *condition) quantified(facts *fact.Facts, in *fact.Instance) (Truth, []f
 		lacks = nil
 	}
 	return out, lacks
+}
+
+// findTie looks for the link that ties the entries of a quantified list to the
+// list a limit is judged for: a unit's own stacks, not those of another unit.
+func (k *condition) findTie(scope *fact.Scope) error {
+	var ties []*fact.Leaf
+	for _, l := range append(append([]*fact.Leaf(nil), scope.Leaves...), k.list.Leaves...) {
+		if l.Type == fact.Link && (l.Scope == scope && l.Target == k.list || l.Scope == k.list && l.Target == scope) {
+			ties = append(ties, l)
+		}
+	}
+	switch {
+	case scope == k.list || len(ties) == 0:
+	case len(ties) == 1:
+		k.tie = ties[0]
+	default:
+		return fmt.Errorf("some and every: %s and %s are tied by several links; which one is meant is not clear", scope.List.Name, k.list.List.Name)
+	}
+	return nil
+}
+
+// belongs tells whether an entry is looked at from another one.
+func (k *condition) belongs(m, in *fact.Instance) (bool, *fact.Lack) {
+	if k.tie == nil {
+		return standsIn(m, in), nil
+	}
+	from, to := in, m
+	if k.tie.Scope == k.list {
+		from, to = m, in
+	}
+	v := from.Get(k.tie)
+	if v.State == fact.Absent && k.tie.Due.At == fact.Never {
+		return false, nil // a link that nobody has to write ties nothing where it is not written
+	}
+	if v.State != fact.Known {
+		return false, &fact.Lack{Of: from, Leaf: k.tie}
+	}
+	if !k.tie.Many {
+		return v.Target == to, nil
+	}
+	for i := range v.More.List {
+		if v.More.List[i].Target == to {
+			return true, nil
+		}
+	}
+	return false, nil
 }
 
 // standsIn tells whether m is to be looked at from in: it stands in the same

@@ -108,7 +108,7 @@ func (p *Plan) promote(byName map[string]*Planned, known func(string) bool) []Fa
 			if target := byName[name]; target != nil {
 				target.Blocking = true
 			} else if !known(name) {
-				faults = append(faults, Fault{s.Source.At, "promotes-nothing",
+				faults = append(faults, Fault{s.PromotesAt, "promotes-nothing",
 					fmt.Sprintf("%s promotes %q, which is no limit", s.Source.Name, name), "name the limit that is to block"})
 			}
 		}

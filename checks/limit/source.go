@@ -62,11 +62,12 @@ type Source struct {
 
 // RuleSet is the limits of one source and edition.
 type RuleSet struct {
-	Source   Source            `json:"source"`
-	Limits   []Limit           `json:"limits"`
-	Bands    map[string]string `json:"bands,omitempty"`    // of a policy: uncertainty of bare nominals, by measure
-	Promotes []string          `json:"promotes,omitempty"` // of a policy: advisory limits made blocking
-	Product  string            `json:"product,omitempty"`  // of equipment data: its kind ("storage")
+	Source              Source            `json:"source"`
+	Limits              []Limit           `json:"limits"`
+	Bands               map[string]string `json:"bands,omitempty"`    // of a policy: uncertainty of bare nominals, by measure
+	Promotes            []string          `json:"promotes,omitempty"` // of a policy: advisory limits made blocking
+	BandsAt, PromotesAt fact.Origin       `json:"-"`
+	Product             string            `json:"product,omitempty"` // of equipment data: its kind ("storage")
 }
 
 // Limit is one constraint on one measure.
