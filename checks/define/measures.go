@@ -85,7 +85,8 @@ func factsFile(shape *fact.Shape) string {
 	tree := &factNode{}
 	for i := range shape.Fields {
 		f := &shape.Fields[i]
-		if !strings.HasPrefix(f.Path, "equipment.") {
+		across := f.Calculation != nil && f.Calculation.Across // known only after the last job
+		if !strings.HasPrefix(f.Path, "equipment.") && !across {
 			addFact(tree, shape, f, strings.Split(f.Path, "."), 0)
 		}
 	}

@@ -91,7 +91,7 @@ func withArticle(word string) string {
 func (d *Decoder) count(v *Value, l *Leaf, node *jobfile.Node) {
 	n, err := quantity.ParseDecimal(node.Text)
 	if err != nil || n.Exp != 0 || n.Coef < 0 || n.Coef > largestCount {
-		d.unreadable(v, l, node, fmt.Sprintf("takes a whole number without a unit, not %q", node.Text), "write "+l.Name()+": "+sample(l))
+		d.unreadable(v, l, node, fmt.Sprintf("takes a whole number without a unit, not %q", node.Text), "write the number of "+l.Noun+" alone, in digits")
 		return
 	}
 	v.Quantity = quantity.New(n, l.Of)

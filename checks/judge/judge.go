@@ -174,7 +174,7 @@ func replaced(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
 // conflicting refuses to judge by limits that contradict each other.
 func conflicting(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
 	for _, with := range o.Limit.Conflicts {
-		if t, _ := with.Applies(facts, in); t != limit.No {
+		if with.MayApply(facts, in) != limit.No {
 			o.Kind, o.By, o.Reason = NotChecked, with, "the limits contradict each other: "+with.FullName+" demands "+with.Describe(false)
 			return true
 		}

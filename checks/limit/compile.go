@@ -208,6 +208,16 @@ func (l *Compiled) Applies(facts *fact.Facts, in *fact.Instance) (Truth, []fact.
 	return all(l.when, facts, in)
 }
 
+// MayApply is Applies seen from an entry of another limit: what cannot be reached
+// from there is not known.
+func (l *Compiled) MayApply(facts *fact.Facts, in *fact.Instance) Truth {
+	if !covers(l.Scope, in.Scope) {
+		return Unknown
+	}
+	t, _ := l.Applies(facts, in)
+	return t
+}
+
 // Judge compares a value with the limit, seen from an entry. The value may carry
 // a band from the firm's policy. Second tells that the printed second value of
 // the source decided.
