@@ -187,7 +187,9 @@ func (w *worker) part(file string, job *Job, facts *fact.Facts, plan *limit.Plan
 	}
 	if facts.Doubt {
 		for i := range p.Sums {
-			p.Sums[i].Known, p.Sums[i].Later, p.Sums[i].Reason = false, false, "a part of "+file+" was not understood"
+			if p.Sums[i].Known || p.Sums[i].Later {
+				p.Sums[i].Known, p.Sums[i].Later, p.Sums[i].Reason = false, false, "a part of "+file+" was not understood"
+			}
 		}
 	}
 	for _, l := range k.unique {

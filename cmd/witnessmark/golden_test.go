@@ -5,6 +5,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -69,4 +70,18 @@ func TestSameBytes(t *testing.T) {
 		_, again := lintReal(t, path, "--output", "json")
 		assert.True(t, first == again, "from the folder itself, as %s", path)
 	}
+}
+
+// The finding that the README shows is one that the tool prints.
+func TestReadmeShowsWhatIsPrinted(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	_, rest, found := strings.Cut(string(readme), "```text\n")
+	require.True(t, found)
+	sample, _, found := strings.Cut(rest, "```")
+	require.True(t, found)
+	require.Greater(t, strings.Count(sample, "\n"), 8)
+	golden, err := os.ReadFile("../../testdata/golden/examples.txt")
+	require.NoError(t, err)
+	assert.Contains(t, string(golden), sample)
 }

@@ -47,15 +47,15 @@ func (j *jsonSink) Render(b []byte, job *checks.Job) []byte {
 	b = appendText(b, "status", job.Status)
 	b = appendText(b, "stage", job.Stage)
 	if job.Result == nil {
-		b = appendTruth(b, "unread", true)
-		return append(b, `,"gates":[],"premises_sums":"repository.premises","outcomes":[],"calculations":[]}`...)
+		b = append(b, `,"gates":[],"outcomes":[],"calculations":[],"unread":true`...)
+		return append(b, premisesSums...)
 	}
 	r := job.Result
 	b = append(b, `,"gates":[`...)
 	for i := range r.Gates {
 		b = appendGate(comma(b, i), &r.Gates[i])
 	}
-	b = append(b, `],"premises_sums":"repository.premises","outcomes":[`...)
+	b = append(b, `],"outcomes":[`...)
 	written := 0
 	for i := range r.Outcomes {
 		if o := &r.Outcomes[i]; !j.findingsOnly || o.Kind.IsFinding() {
@@ -64,9 +64,13 @@ func (j *jsonSink) Render(b []byte, job *checks.Job) []byte {
 		}
 	}
 	b = append(b, `],"calculations":[`...)
-	b = j.appendCalculations(b, r)
-	return append(b, `]}`...)
+	b = append(j.appendCalculations(b, r), ']')
+	return append(b, premisesSums...)
 }
+
+// premisesSums ends a job: it says where the sums over its premises stand, which
+// are judged after the last job.
+const premisesSums = `,"premises_sums":"repository.premises"}`
 
 // appendOutcome writes one outcome; what is empty is left out, the order stays.
 func (j *jsonSink) appendOutcome(b []byte, r *judge.Result, o *judge.Outcome) []byte {
@@ -119,12 +123,6 @@ func appendValueOf(b []byte, o *judge.Outcome, known *limitJSON, second int) []b
 	if v != nil && v.Written != "" && o.Kind != judge.Missing {
 		b = appendText(b, "written", v.Written)
 	}
-	if plan := planBeside(o); plan != nil {
-		b = appendText(b, "planned", plan.Written)
-	}
-	if o.Banded {
-		b = appendText(b, "compared", o.Compared.FormatBand(o.Unit()))
-	}
 	return b
 }
 
@@ -134,6 +132,12 @@ func appendReason(b []byte, o *judge.Outcome) []byte {
 		b = appendText(b, "reason", o.Reason)
 	case o.Reaches:
 		b = appendText(b, "reason", reachesOver)
+	}
+	if plan := planBeside(o); plan != nil {
+		b = appendText(b, "planned", plan.Written)
+	}
+	if o.Banded {
+		b = appendText(b, "compared", o.Compared.FormatBand(o.Unit()))
 	}
 	if len(o.WaitsOn) > 0 {
 		b = append(b, `,"waits_on":[`...)

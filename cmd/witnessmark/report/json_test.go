@@ -69,11 +69,11 @@ func TestJSONKeysInOrder(t *testing.T) {
 		Limits  map[string]json.RawMessage
 	}
 	require.NoError(t, json.Unmarshal([]byte(out), &doc))
-	assert.Equal(t, "file digest job premises status stage gates premises_sums outcomes calculations", keys(t, string(doc.Jobs[0])))
+	assert.Equal(t, "file digest job premises status stage gates outcomes calculations premises_sums", keys(t, string(doc.Jobs[0])))
 	assert.Equal(t, "jobs unread outcomes blocking by_grade by_rule_set problems judged notes", keys(t, string(doc.Summary)))
 	assert.Equal(t, "measure within unit clause grade blocking why decided_by source file line reviewed review_by", keys(t, string(doc.Limits["xx/code#gap"])))
 
-	const order = " limit measure fact outcome blocking value unit written planned compared within margin strictest decision at calculation reason waits_on by "
+	const order = " limit measure fact outcome blocking value unit written within margin strictest decision at calculation reason planned compared waits_on by "
 	var job struct{ Outcomes []json.RawMessage }
 	require.NoError(t, json.Unmarshal(doc.Jobs[0], &job))
 	for _, o := range job.Outcomes {
@@ -119,12 +119,12 @@ func keys(t *testing.T, object string) string {
 func TestJSONOutcomes(t *testing.T) {
 	out := report(t, Settings{}, "jobs/a.yaml", eventful)
 	for name, want := range map[string]string{
-		"outside, converted, with plan": `{"limit":"xx/code#gap","measure":"stacks.wall_gap","fact":"stacks[A].wall_gap","outcome":"outside","blocking":true,"value":20,"unit":"mm","written":"2 cm ± 1 mm","planned":"40 mm","within":">= 25 mm","margin":-5,"strictest":true,"decision":"simple","at":{"line":11,"column":39}}`,
-		"advisory beside it":            `{"limit":"xx/code#gap-hearsay","measure":"stacks.wall_gap","fact":"stacks[A].wall_gap","outcome":"outside","blocking":false,"value":20,"unit":"mm","written":"2 cm ± 1 mm","planned":"40 mm","within":">= 30 mm","margin":-10,"strictest":false,"decision":"simple","at":{"line":11,"column":39}}`,
+		"outside, converted, with plan": `{"limit":"xx/code#gap","measure":"stacks.wall_gap","fact":"stacks[A].wall_gap","outcome":"outside","blocking":true,"value":20,"unit":"mm","written":"2 cm ± 1 mm","within":">= 25 mm","margin":-5,"strictest":true,"decision":"simple","at":{"line":11,"column":39},"planned":"40 mm"}`,
+		"advisory beside it":            `{"limit":"xx/code#gap-hearsay","measure":"stacks.wall_gap","fact":"stacks[A].wall_gap","outcome":"outside","blocking":false,"value":20,"unit":"mm","written":"2 cm ± 1 mm","within":">= 30 mm","margin":-10,"strictest":false,"decision":"simple","at":{"line":11,"column":39},"planned":"40 mm"}`,
 		"calculated":                    `{"limit":"xx/code#energy","measure":"units.energy","fact":"units[U1].energy","outcome":"outside","blocking":true,"value":12,"unit":"kWh","within":"<= 10 kWh","margin":-2,"strictest":true,"decision":"simple","at":{"line":5,"column":5},"calculation":"units[U1].energy"}`,
 		"count":                         `{"limit":"xx/code#modules","measure":"stacks.modules","fact":"stacks[A].modules","outcome":"within","blocking":true,"value":5,"unit":"modules","written":"5","within":"<= 7 modules","margin":2,"strictest":true,"decision":"simple","at":{"line":9,"column":14}}`,
 		"word":                          `"fact":"stacks[A].setting","outcome":"outside","blocking":true,"value":"bedroom","written":"bedroom","within":"not \"bedroom\"","strictest":true,"decision":"simple"`,
-		"too close":                     `"fact":"stacks[A].torque","outcome":"too_close","blocking":true,"value":7.9,"unit":"N·m","written":"7.9 N·m","compared":"7.9 N·m ± 4 %","within":"<= 8 N·m","margin":0.1,"strictest":true,"decision":"guarded"`,
+		"too close":                     `"fact":"stacks[A].torque","outcome":"too_close","blocking":true,"value":7.9,"unit":"N·m","written":"7.9 N·m","within":"<= 8 N·m","margin":0.1,"strictest":true,"decision":"guarded"`,
 		"not checked":                   `"fact":"stacks[A].note","outcome":"not_checked","blocking":true,"within":"\"ok\"","decision":"simple","at":{"line":7,"column":5},"reason":"the value is not recorded","waits_on":["stacks[A].note"]}`,
 		"missing":                       `{"limit":"record#recorded","measure":"stacks.clearance.above","fact":"stacks[A].clearance.above","outcome":"missing","blocking":true,"unit":"mm","at":{"line":7,"column":5},"reason":"due designed"}`,
 		"not applicable":                `"fact":"stacks[A].marked","outcome":"not_applicable","blocking":true,"within":"yes","decision":"simple","at":{"line":7,"column":5},"reason":"its condition is not met"}`,

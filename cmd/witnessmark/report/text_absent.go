@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"witnessmark.example/checks/fact"
@@ -182,6 +183,7 @@ func (w *jobWriter) waiting(outcomes []*judge.Outcome) {
 		}
 		byName[o.Name()] = append(byName[o.Name()], o)
 	}
+	var told []string // who decides, once for each source
 	for _, name := range order {
 		group := byName[name]
 		o := group[0]
@@ -193,6 +195,10 @@ func (w *jobWriter) waiting(outcomes []*judge.Outcome) {
 		w.own("; for ").from(o.Fact())
 		if len(group) > 1 {
 			w.own(" and ", plural(len(group)-1, "other value", "other values"))
+		}
+		if o.Limit != nil && !slices.Contains(told, o.Limit.Source.DecidedBy) {
+			told = append(told, o.Limit.Source.DecidedBy)
+			w.own("; decided by: ").from(o.Limit.Source.DecidedBy)
 		}
 		w.end()
 	}

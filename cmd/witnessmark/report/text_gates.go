@@ -1,8 +1,12 @@
 package report
 
 import (
+	"slices"
+
+	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/jobfile"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
 )
 
 // gates writes what is still open: before the next gate one line each, for gates
@@ -44,6 +48,7 @@ func (w *jobWriter) nextGate(g *judge.Gate, points []point) {
 type point struct {
 	slot
 	missing bool
+	reading bool             // planned, and still to be read on site
 	beside  []*judge.Outcome // outside or too close
 	unsure  []*judge.Outcome // not checked
 }
@@ -62,6 +67,8 @@ func distinct(open []judge.Point) []point {
 			out = append(out, point{slot: key})
 		}
 		switch {
+		case p.Outcome == nil && p.Leaf.Scope == p.Of.Scope && p.Of.Get(p.Leaf).State == fact.Known:
+			out[n].reading = true
 		case p.Outcome == nil || p.Outcome.Kind == judge.Missing:
 			out[n].missing = true
 		case p.Outcome.Kind == judge.NotChecked:
@@ -77,8 +84,15 @@ func distinct(open []judge.Point) []point {
 func (w *jobWriter) point(p *point) {
 	w.subject(p.of, p.leaf)
 	separator := " "
-	if p.missing {
+	switch {
+	case p.missing && p.leaf.Scope == p.of.Scope && p.of.Get(p.leaf).State == fact.Unreadable:
+		w.own(separator, "could not be read")
+		separator = " and "
+	case p.missing:
 		w.own(separator, "is not recorded")
+		separator = " and "
+	case p.reading:
+		w.own(separator, "is still to be read on site")
 		separator = " and "
 	}
 	for _, o := range p.beside {
@@ -143,9 +157,9 @@ func (w *jobWriter) closing(clean bool) {
 	w.own("job ").from(w.job.Number)
 	switch {
 	case w.job.Status != "" && w.job.Status != "active":
-		w.own(" (").from(w.job.Status).own(", ").from(w.job.Stage).own("): ")
+		w.own(" (").from(w.job.Status).own(", ").from(stageOr(w.job.Stage)).own("): ")
 	default:
-		w.own(" (").from(w.job.Stage).own("): ")
+		w.own(" (").from(stageOr(w.job.Stage)).own("): ")
 	}
 	switch {
 	case len(w.job.Result.Gates) == 0: // set aside as a whole
@@ -161,10 +175,45 @@ func (w *jobWriter) closing(clean bool) {
 		w.own(plural(n.values, "value was", "values were"), " compared with ", plural(n.limits, "limit", "limits"))
 	}
 	w.rest(&n)
+	w.judgedBy()
 	if clean {
 		w.openCount()
 	}
 	w.own(".").end()
+}
+
+func stageOr(stage string) string {
+	if stage == "" {
+		return "stage not recorded"
+	}
+	return stage
+}
+
+// judgedBy names the sources that took part, and says where no code or standard
+// did: a clean job is then clean by the firm's own rules only.
+func (w *jobWriter) judgedBy() {
+	var names []string
+	outside := false
+	for i := range w.job.Result.Outcomes {
+		if l := w.job.Result.Outcomes[i].Limit; l != nil && !slices.Contains(names, l.Source.Name) {
+			names = append(names, l.Source.Name)
+			outside = outside || l.Source.Kind == limit.Code || l.Source.Kind == limit.Standard || l.Source.Kind == limit.Permit
+		}
+	}
+	if len(names) == 0 || len(w.job.Result.Gates) == 0 {
+		return
+	}
+	slices.Sort(names)
+	w.own("; by ")
+	for i, n := range names {
+		if i > 0 {
+			w.own(", ")
+		}
+		w.from(n)
+	}
+	if !outside {
+		w.own("; no code or standard took part")
+	}
 }
 
 // rest says what was not judged.

@@ -126,7 +126,10 @@ func (t *lines) limit(l *limit.Planned, second bool, bound quantity.Quantity) {
 // it is defined.
 func (t *lines) origin(l *limit.Planned) {
 	t.item("source").document(l).end()
-	t.item("grade").own(string(l.Grade), " (", gradeWords(l.Grade), "), ", blockingWords(l)).end()
+	t.item("grade").own(string(l.Grade), " (", gradeWords(l.Grade), "), ", blockingWords(l), "; reviewed ").from(l.Reviewed).own(", again due ").from(l.ReviewBy).end()
+	if l.Address != "" {
+		t.item("read at").from(l.Address).end()
+	}
 	if l.Why != "" {
 		t.item("why").from(l.Why).end()
 	}

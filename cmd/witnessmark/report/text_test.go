@@ -12,6 +12,7 @@ import (
 	"witnessmark.example/checks/jobfile"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/quantity"
+	"witnessmark.example/checks/register"
 )
 
 // edited is the clean job with lines replaced: old, new, old, new …
@@ -34,7 +35,7 @@ jobs/a.yaml:11:39: outside: gap to the wall (stacks[A].wall_gap) is 2 cm ± 1 mm
   limit       >= 25 mm  xx/code#gap
   margin      5 mm outside the limit
   source      Code of the Isles, edition 2024, 4.2
-  grade       document (its own text was read), blocking
+  grade       document (its own text was read), blocking; reviewed 2026-01-01, again due 2027-01-01
   why         It is so.
   decided by  The harbour office decides.
   defined     rules/test.cue:10
@@ -46,7 +47,7 @@ jobs/a.yaml:10:15: outside: advisory: gap to the wall (stacks[A].wall_gap) is 26
   limit       >= 30 mm  xx/code#gap-hearsay
   margin      4 mm outside the limit
   source      Code of the Isles, edition 2024, 4.3
-  grade       memory (recalled, not read), advisory
+  grade       memory (recalled, not read), advisory; reviewed 2026-01-01, again due 2027-01-01
 `},
 		{"calculated", edited("modules: 4", "modules: 5"), `
 jobs/a.yaml:5:5: outside: energy of the unit (units[U1].energy) is 12 kWh; the limit is <= 10 kWh
@@ -80,7 +81,7 @@ jobs/a.yaml:15:13: too close to call: torque set (stacks[A].torque) is 7.9 N·m;
   limit       <= 8 N·m  policy#torque
   margin      0.1 N·m within the limit as written
   source      How we work, edition 3, 1
-  grade       document (its own text was read), blocking
+  grade       document (its own text was read), blocking; reviewed 2026-01-01, again due 2027-01-01
   why         It is so.
   decided by  We do.
   defined     rules/test.cue:80
@@ -89,14 +90,14 @@ jobs/a.yaml:15:13: too close to call: torque set (stacks[A].torque) is 7.9 N·m;
 		{"only the plan is written", edited("stage: designed", "stage: installed", "note: ok", "note: ok\n    torque: 7 N·m"), `
 jobs/a.yaml:10:15: missing: built value of gap to the wall (stacks[A].wall_gap), due installed; only the plan is written, 40 mm
   mend        wall_gap: {planned: 40 mm, built: …}
-  waiting     xx/code#gap: >= 25 mm; Code of the Isles, edition 2024, 4.2; grade document, blocking; defined in rules/test.cue:10; for stacks[A].wall_gap
+  waiting     xx/code#gap: >= 25 mm; Code of the Isles, edition 2024, 4.2; grade document, blocking; defined in rules/test.cue:10; for stacks[A].wall_gap; decided by: The harbour office decides.
   waiting     xx/code#gap-hearsay: >= 30 mm; Code of the Isles, edition 2024, 4.3; grade memory, advisory; defined in rules/test.cue:20; for stacks[A].wall_gap
-  waiting     policy#above: >= 20 × stacks.wall_gap; How we work, edition 3, 2; grade document, blocking; defined in rules/test.cue:90; for stacks[A].clearance.above
+  waiting     policy#above: >= 20 × stacks.wall_gap; How we work, edition 3, 2; grade document, blocking; defined in rules/test.cue:90; for stacks[A].clearance.above; decided by: We do.
 `},
 		{"missing in a block that is not there", edited("    clearance: {above: 900 mm}\n", ""), `
 jobs/a.yaml:7:5: missing: free space above (stacks[A].clearance.above), due designed
   mend        clearance: {above: …}  (written like 600 mm)
-  waiting     policy#above: >= 20 × stacks.wall_gap; How we work, edition 3, 2; grade document, blocking; defined in rules/test.cue:90; for stacks[A].clearance.above
+  waiting     policy#above: >= 20 × stacks.wall_gap; How we work, edition 3, 2; grade document, blocking; defined in rules/test.cue:90; for stacks[A].clearance.above; decided by: We do.
 `},
 		{"missing, due some days after a date", edited("premises:", "dates: {handed-over: 2026-01-01}\npremises:", "stage: designed", "stage: handed-over", "wall_gap: 40 mm", "torque: 7 N·m\n    marked: true\n    wall_gap: {built: 40 mm}"), `
 jobs/a.yaml:3:1: missing: completed on (dates.completed), due 30 days after handed-over
@@ -105,7 +106,7 @@ jobs/a.yaml:3:1: missing: completed on (dates.completed), due 30 days after hand
 		{"never due by itself, but a limit needs it", edited("    setting: garage\n", ""), `
 jobs/a.yaml:7:5: not checked: setting (stacks[A].setting) is not recorded
   mend        setting: …  (one of: garage, bedroom)
-  waiting     xx/code#setting: not "bedroom"; Code of the Isles, edition 2024, 7; grade document, blocking; defined in rules/test.cue:50; for stacks[A].setting
+  waiting     xx/code#setting: not "bedroom"; Code of the Isles, edition 2024, 7; grade document, blocking; defined in rules/test.cue:50; for stacks[A].setting; decided by: The harbour office decides.
   waiting     xx/code#marked: yes; Code of the Isles, edition 2024, 9; grade document, blocking; defined in rules/test.cue:70; for stacks[A].marked
 `},
 		{"cannot be read", edited("air: 20 °C", "air: 20 kg"), `
@@ -117,8 +118,8 @@ jobs/a.yaml: the file could not be read; nothing of it was checked
   Before the next gate, start-work, 2 points are open:
     - setting (stacks[A].setting) is not checked against 1 limit.
     - free space above (stacks[A].clearance.above) is outside policy#above.
-  Before the later gate energise 2 points are open.
-  job 2026-014 (designed): 6 values were compared with 7 limits; 2 comparisons not checked; 1 comparison waits on facts that are not due yet.
+  Before the later gate energise 3 points are open.
+  job 2026-014 (designed): 6 values were compared with 7 limits; 2 comparisons not checked; 1 comparison waits on facts that are not due yet; by policy, xx/code.
 `},
 		{"gate passed with open points", edited("stage: designed", "stage: energised", "above: 900 mm", "above: 700 mm", "wall_gap: 40 mm", "torque: 7 N·m\n    marked: true\n    wall_gap: {built: 40 mm}"), `
   The gate start-work was passed with 1 open point: stacks[A].clearance.above.
@@ -133,9 +134,9 @@ jobs/a.yaml: the file could not be read; nothing of it was checked
 
 func TestJobsWithoutFindings(t *testing.T) {
 	for _, c := range []struct{ name, job, want string }{
-		{"clean", cleanJob, "jobs/a.yaml: job 2026-014 (designed): 7 values within 8 limits; 2 comparisons wait on facts that are not due yet; next gate start-work: 0 open points.\n"},
+		{"clean", cleanJob, "jobs/a.yaml: job 2026-014 (designed): 7 values within 8 limits; 2 comparisons wait on facts that are not due yet; by policy, xx/code; next gate start-work: 0 open points.\n"},
 		{"open before the next gate", edited("stage: designed", "stage: installed", "wall_gap: 40 mm", "torque: 7 N·m\n    wall_gap: {built: 40 mm}"),
-			"jobs/a.yaml: job 2026-014 (installed): 8 values within 9 limits; 1 comparison waits on facts that are not due yet; next gate energise: 1 open point (stacks[A].marked).\n"},
+			"jobs/a.yaml: job 2026-014 (installed): 8 values within 9 limits; 1 comparison waits on facts that are not due yet; by policy, xx/code; next gate energise: 1 open point (stacks[A].marked).\n"},
 		{"cancelled", "job: 1\nstatus: cancelled\nstage: designed\nstacks: [{id: A}]\n", "jobs/a.yaml: job 1 (cancelled, designed): not judged, since the job is cancelled; 9 comparisons do not apply.\n"},
 		{"nothing to judge", "job: 1\nstage: surveyed\n", "jobs/a.yaml: job 1 (surveyed): nothing was judged: no value was compared with a limit; next gate start-work: 0 open points.\n"},
 	} {
@@ -217,7 +218,8 @@ func TestAcrossFiles(t *testing.T) {
 	q := quantity.MustOf("12 kWh", "kWh")
 	r.run.Repository = checks.Repository{
 		Premises: []checks.PremisesResult{{Premises: "net-loft", Jobs: []string{"1", "2"}, Outcomes: []checks.RepositoryOutcome{
-			{Name: sum.FullName, Limit: sum, Kind: judge.Outside, Blocking: true, Measure: "premises.energy", Fact: "premises.energy", Value: q, Margin: "2 kWh", Room: quantity.Decimal{Coef: 2}, Strict: true},
+			{Name: sum.FullName, Limit: sum, Kind: judge.Outside, Blocking: true, Measure: "premises.energy", Fact: "premises.energy", Value: q, Margin: "2 kWh", Room: quantity.Decimal{Coef: 2}, Strict: true,
+				File: "jobs/a.yaml", At: jobfile.Position{Line: 2, Column: 3}, Shares: []register.Share{{Job: "1", Value: q}, {Job: "2", Value: q}}},
 			{Name: sum.FullName, Limit: sum, Kind: judge.Within, Blocking: true, Measure: "premises.energy", Fact: "premises.energy", Value: q, Margin: "2 kWh", Room: quantity.Decimal{Coef: 2}},
 		}}},
 		Outcomes: []checks.RepositoryOutcome{{Name: "record#serial-unique", Kind: judge.Outside, Blocking: true, Fact: "stacks[A].serial", File: "jobs/b.yaml", At: jobfile.Position{Line: 4, Column: 7}, Written: "K7", Reason: "the same serial number stands at jobs/a.yaml:3"}},
@@ -226,8 +228,8 @@ func TestAcrossFiles(t *testing.T) {
 	r.run.Problems = []checks.Problem{{File: "rules/p.cue", At: jobfile.Position{Line: 9}, Code: "broken-limit", Message: "limit policy#x: no unit", Mend: "mend it"}}
 	out := r.write(t, "text", Settings{}, "jobs/a.yaml", cleanJob)
 	for _, want := range []string{
-		"premises net-loft: outside: energy of the unit (premises.energy) is 12 kWh; the limit is <= 10 kWh\n  limit       <= 10 kWh  xx/code#energy\n  margin      2 kWh outside the limit\n",
-		"  defined     rules/test.cue:30\n  jobs        1, 2\n",
+		"jobs/a.yaml:2:3: outside: energy of the unit (premises.energy) is 12 kWh; the limit is <= 10 kWh\n  limit       <= 10 kWh  xx/code#energy\n  margin      2 kWh outside the limit\n",
+		"  defined     rules/test.cue:30\n  premises    net-loft\n  jobs        1: 12 kWh, 2: 12 kWh\n",
 		"Sums over 1 property: 2 comparisons with limits; without findings: 1 outcome within.\n",
 		"jobs/b.yaml:4:7: outside: stacks[A].serial \"K7\": the same serial number stands at jobs/a.yaml:3\n  check       record#serial-unique\n",
 		"rules/p.cue:9: problem: limit policy#x: no unit\n  mend        mend it\n",
@@ -238,7 +240,7 @@ func TestAcrossFiles(t *testing.T) {
 	}
 	js := r.write(t, "json", Settings{}, "jobs/a.yaml", cleanJob)
 	require.NoError(t, validate(t, []byte(js)))
-	assert.Contains(t, js, `"outcome":"outside","blocking":true,"value":12,"unit":"kWh","within":"<= 10 kWh","margin":-2,"strictest":true,"decision":"simple"}`)
+	assert.Contains(t, js, `"outcome":"outside","blocking":true,"value":12,"unit":"kWh","within":"<= 10 kWh","margin":-2,"strictest":true,"decision":"simple","file":"jobs/a.yaml","at":{"line":2,"column":3},"shares":[{"job":"1","value":12},{"job":"2","value":12}]}`)
 	assert.Contains(t, js, `"written":"K7","file":"jobs/b.yaml","at":{"line":4,"column":7},"reason":`)
 }
 

@@ -1,6 +1,8 @@
 package report
 
 import (
+	"slices"
+
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
@@ -10,6 +12,7 @@ import (
 // properties, one line on the sums that are not, and the checks across files.
 func (s *textSink) repository(t *lines, r *checks.Run) {
 	sums, quiet := 0, map[judge.Kind]int{}
+	var unknown []unknownSum
 	for i := range r.Repository.Premises {
 		p := &r.Repository.Premises[i]
 		for k := range p.Outcomes {
@@ -19,11 +22,16 @@ func (s *textSink) repository(t *lines, r *checks.Run) {
 				quiet[o.Kind]++
 				continue
 			}
-			t.place(s.path(o.File), o.At)
+			if o.Kind == judge.NotChecked && o.Limit != nil {
+				unknown = append(unknown, unknownSum{p, o})
+				continue
+			}
+			s.sumPlace(t, p, o)
 			t.across(o)
 			t.property(p, o)
 		}
 	}
+	s.unknownSums(t, unknown)
 	if len(r.Repository.Premises) > 0 {
 		t.own("Sums over ", plural(len(r.Repository.Premises), "property", "properties"), ": ", plural(sums, "comparison", "comparisons"), " with limits")
 		t.kinds("; without findings: ", quiet)
@@ -36,6 +44,82 @@ func (s *textSink) repository(t *lines, r *checks.Run) {
 			t.across(o)
 		}
 	}
+}
+
+// sumPlace begins the line of a sum: where its last job names the premises.
+func (s *textSink) sumPlace(t *lines, p *checks.PremisesResult, o *checks.RepositoryOutcome) {
+	if o.File == "" {
+		t.own("premises ").from(p.Premises).own(": ")
+		return
+	}
+	t.place(s.path(o.File), o.At)
+}
+
+// unknownSum is a sum that could not be judged by one limit.
+type unknownSum struct {
+	premises *checks.PremisesResult
+	outcome  *checks.RepositoryOutcome
+}
+
+// unknownSums makes one finding of each reason why sums are not known, however
+// many limits and properties it concerns.
+func (s *textSink) unknownSums(t *lines, all []unknownSum) {
+	var reasons []string
+	by := map[string][]unknownSum{}
+	for _, u := range all {
+		if by[u.outcome.Reason] == nil {
+			reasons = append(reasons, u.outcome.Reason)
+		}
+		by[u.outcome.Reason] = append(by[u.outcome.Reason], u)
+	}
+	for _, reason := range reasons {
+		group := by[reason]
+		blocking := false
+		var premises, limits []string
+		for _, u := range group {
+			blocking = blocking || u.outcome.Blocking
+			premises = appendNew(premises, u.premises.Premises)
+			limits = appendNew(limits, u.outcome.Name)
+		}
+		first := group[0]
+		s.sumPlace(t, first.premises, first.outcome)
+		t.outcome(judge.NotChecked, blocking)
+		t.from(label(first.outcome.Limit.Way.Leaf)).own(" (").from(first.outcome.Fact).own(")")
+		if n := len(limits) - 1; n > 0 {
+			t.own(" and ", plural(n, "other sum", "other sums"))
+		}
+		t.own(": ").from(reason).end()
+		t.item("premises")
+		t.list(premises, 8, "property", "properties")
+		t.item("waiting")
+		t.list(limits, 20, "limit", "limits")
+		t.item("decided by").from(first.outcome.Limit.Source.DecidedBy).end()
+	}
+}
+
+// list writes at most so many names, and how many more there are.
+func (t *lines) list(names []string, most int, one, many string) {
+	for i, n := range names {
+		if i == most {
+			t.own(" and ", plural(len(names)-most, "more "+one, "more "+many))
+			break
+		}
+		if i > 0 {
+			t.own(", ")
+		}
+		if n == "" {
+			t.own("not named by the job")
+		}
+		t.from(n)
+	}
+	t.end()
+}
+
+func appendNew(list []string, s string) []string {
+	if slices.Contains(list, s) {
+		return list
+	}
+	return append(list, s)
 }
 
 // across writes one outcome that belongs to several jobs.
