@@ -86,6 +86,9 @@ func exactMargin(value, bound Quantity, factor *big.Rat, places int, within bool
 func floatMargin(value, bound, factor float64, places int, within bool) Decimal {
 	difference := math.Abs(value - bound)
 	noise := agreement * max(math.Abs(value), math.Abs(bound))
+	for !within && difference > noise && places < 12 && difference < factor*math.Pow10(-places) {
+		places++ // a calculated value just outside shows by how little, not a whole step of its rounding
+	}
 	for ; ; places-- {
 		step := factor * math.Pow10(-places)
 		steps := difference / step

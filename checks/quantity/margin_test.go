@@ -59,7 +59,7 @@ func TestMarginOfCalculated(t *testing.T) {
 	}{
 		{19.2 * 3.6e6, "kWh", "20 kWh", true, "0.8 kWh"},
 		{19.23456789 * 3.6e6, "kWh", "20 kWh", true, "0.7654 kWh"},
-		{20.00001 * 3.6e6, "kWh", "20 kWh", false, "1 kWh"},
+		{20.00001 * 3.6e6, "kWh", "20 kWh", false, "0.00001 kWh"},
 		{20 * 3.6e6, "kWh", "20 kWh", false, "1 kWh"}, // a bound that must not be reached
 		{20.3 * 3.6e6, "kWh", "20 kWh", false, "0.3 kWh"},
 		{(0.1 + 0.2), "ratio", "0.3", true, "0.0"},

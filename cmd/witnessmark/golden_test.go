@@ -85,3 +85,31 @@ func TestReadmeShowsWhatIsPrinted(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, string(golden), sample)
 }
+
+// What the README tells a new firm to write is accepted, judged, and told what is
+// still missing.
+func TestReadmeRepository(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	dir := t.TempDir()
+	for _, f := range []struct{ fence, mark, name string }{
+		{"cue", "#firm:", "witnessmark.cue"}, {"cue", "#products:", "equipment/morvane.cue"},
+		{"cue", "#policy:", "rules/policy.cue"}, {"yaml", "job: 2026-014", "jobs/2026-014.yaml"},
+	} {
+		text := ""
+		for _, block := range strings.Split(string(readme), "```"+f.fence+"\n")[1:] {
+			if body, _, ok := strings.Cut(block, "```"); ok && strings.Contains(body, f.mark) {
+				text = body
+			}
+		}
+		require.NotEmpty(t, text, f.name)
+		require.NoError(t, os.MkdirAll(filepath.Dir(filepath.Join(dir, f.name)), 0o755))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, f.name), []byte(text), 0o644))
+	}
+	status, out := lintReal(t, dir)
+	assert.Equal(t, 1, status, out)
+	assert.NotContains(t, out, ": problem:")
+	assert.Contains(t, out, "jobs/2026-014.yaml:11:")
+	assert.Contains(t, out, ": missing: ")
+	assert.Contains(t, out, "by equipment/morvane@B, policy, practice, us/irc-2021, us/nec-2023")
+}
