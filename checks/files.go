@@ -123,6 +123,10 @@ func (p *place) jobFiles(jobs string) ([]jobFile, []Problem) {
 		}
 	}
 	problems = append(problems, p.unmatched(folder, found)...)
+	if len(found) == 0 && len(problems) == 0 {
+		problems = append(problems, Problem{File: folder, Code: "no-job-file", Message: "there is no job file here, so nothing was checked",
+			Mend: "write one for each installation, ending in .yaml, .yml or .json"})
+	}
 	out := make([]jobFile, 0, len(found))
 	for name := range found {
 		out = append(out, jobFile{name, p.isWanted(name)})

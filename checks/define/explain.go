@@ -12,6 +12,7 @@ import (
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/nearest"
 )
 
 func newLoadError(pos token.Pos, path string) cueerrors.Error {
@@ -23,9 +24,15 @@ func newLoadError(pos token.Pos, path string) cueerrors.Error {
 func explain(file string, err error, syntax *ast.File) []limit.Fault {
 	var out []limit.Fault
 	seen := map[string]bool{}
+	words := enumerations(err)
 	for _, e := range cueerrors.Errors(err) {
 		format, args := e.Msg()
 		message, mend := translate(format, args, nameOf(e.Path()))
+		if w, ok := words[strings.Join(e.Path(), ".")]; ok {
+			message, mend = w.explain(nameOf(e.Path()))
+		} else if name := lastOf(e.Path()); strings.Contains(format, "field not allowed") {
+			message += nearest.Hint(nearest.Of(name, fieldNames))
+		}
 		if a, b := twoLines(file, e); b > 0 && strings.Contains(format, "conflicting values") {
 			message = fmt.Sprintf("%s has two values that contradict each other, in lines %d and %d", nameOf(e.Path()), a, b)
 			mend = "keep one of the two"
@@ -45,6 +52,67 @@ func explain(file string, err error, syntax *ast.File) []limit.Fault {
 			Message: fmt.Sprintf("%d more mistakes follow in this file", more), Mend: "mend those above first"})
 	}
 	return out
+}
+
+// enumeration is a word that is none of those allowed.
+type enumeration struct {
+	written string
+	allowed []string
+}
+
+func (w enumeration) explain(name string) (message, mend string) {
+	return fmt.Sprintf("%s cannot be %s%s", name, w.written, nearest.Hint(nearest.Of(strings.Trim(w.written, `"`), w.allowed))), "use one of: " + strings.Join(w.allowed, ", ")
+}
+
+// enumerations finds words that fit no alternative: CUE reports each alternative
+// by itself, as two values that contradict each other, of which one is always the
+// author's.
+func enumerations(err error) map[string]enumeration {
+	pairs := map[string][][2]string{}
+	for _, e := range cueerrors.Errors(err) {
+		if format, args := e.Msg(); strings.HasPrefix(format, "conflicting values %s and %s") && len(args) >= 2 {
+			path := strings.Join(e.Path(), ".")
+			pairs[path] = append(pairs[path], [2]string{fmt.Sprint(args[0]), fmt.Sprint(args[1])})
+		}
+	}
+	out := map[string]enumeration{}
+	for path, all := range pairs {
+		for side := range 2 {
+			written := all[0][side]
+			w := enumeration{written: written}
+			for _, p := range all {
+				other := p[0]
+				if p[0] == written {
+					other = p[1]
+				} else if p[1] != written {
+					w.allowed = nil
+					break
+				}
+				w.allowed = append(w.allowed, strings.Trim(other, `"`))
+			}
+			if len(all) > 1 && len(w.allowed) == len(all) {
+				out[path] = w
+			}
+		}
+	}
+	return out
+}
+
+func lastOf(path []string) string {
+	if len(path) == 0 {
+		return ""
+	}
+	return strings.Trim(path[len(path)-1], `"`)
+}
+
+// fieldNames are the fields of rule sets, limits, root files and equipment data,
+// for suggestions. A test holds them to the definitions.
+var fieldNames = []string{
+	"source", "limits", "bands", "promotes",
+	"name", "title", "edition", "kind", "decision", "decided_by", "selected_by", "always", "address",
+	"measure", "within", "unit", "printed", "when", "from", "until", "replaces", "hands_over_to", "clause", "grade", "reviewed", "review_by", "why",
+	"jobs", "equipment", "rules", "decimal", "time_zone",
+	"architecture", "chemistry", "module", "output", "dimensions",
 }
 
 // twoLines returns the two places of a contradiction that lies in the file alone,

@@ -5,6 +5,7 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"cuelang.org/go/cue"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -110,4 +111,42 @@ import "witnessmark.example/schema/equipment"
 	_, err = f.Products.Product("storage", "quell")
 	var unpinned *fact.Unpinned
 	assert.ErrorAs(t, err, &unpinned)
+}
+
+// A word that is none of those allowed, and a field that does not exist, are
+// answered with the nearest that are.
+func TestNearestInDefinitions(t *testing.T) {
+	c := shape(t)
+	for old, c2 := range map[string]struct{ with, says, mend string }{
+		`kind: "policy"`:    {`kind: "polcy"`, `source.kind cannot be "polcy"; did you mean "policy"`, "use one of: code, datasheet, permit"},
+		`grade: "document"`: {`grade: "documnt"`, `grade cannot be "documnt"; did you mean "document"`, "use one of: copy, document"},
+		"BROKEN":            {"within: <=20, whn: premises: occupancy: \"farm\"", `did you mean "when"`, "spelling"},
+	} {
+		text := strings.Replace(strings.Replace(twoSets, old, c2.with, 1), "BROKEN", "within: <=20", 1)
+		f := ReadFirm(schema.Files, fstest.MapFS{RootFile: {Data: []byte(root)}, "rules/r.cue": {Data: []byte(text)}}, c)
+		require.NotEmpty(t, f.Faults, old)
+		assert.Contains(t, f.Faults[0].Message, c2.says)
+		assert.Contains(t, f.Faults[0].Mend, c2.mend)
+	}
+	f := ReadFirm(schema.Files, fstest.MapFS{RootFile: {Data: []byte(strings.Replace(root, `name: "Test"`, `name: "Test", decimal: "coma"`, 1))}}, c)
+	require.Len(t, f.Faults, 1)
+	assert.Contains(t, f.Faults[0].Message, `decimal cannot be "coma"; did you mean "comma"`)
+}
+
+// The names offered are those of the definitions.
+func TestFieldNamesAreThoseOfTheDefinitions(t *testing.T) {
+	l := newLoader(schema.Files)
+	want := map[string]bool{}
+	for _, d := range [][2]string{{"limit", "#RuleSet"}, {"limit", "#Limit"}, {"limit", "#Source"}, {"firm", "#Firm"}, {"equipment", "#Storage"}} {
+		it, err := l.form(d[0], d[1]).Fields(cue.Optional(true))
+		require.NoError(t, err)
+		for it.Next() {
+			want[it.Selector().Unquoted()] = true
+		}
+	}
+	got := map[string]bool{}
+	for _, n := range fieldNames {
+		got[n] = true
+	}
+	assert.Equal(t, want, got)
 }
