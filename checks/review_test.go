@@ -279,3 +279,39 @@ func TestFilesThatMightBeMissed(t *testing.T) {
 	require.Len(t, run.Problems, 1)
 	assert.Equal(t, "no-job-file", run.Problems[0].Code)
 }
+
+// A contradiction that only shows with the figures of a job is not its fault.
+func TestContradictionsOfOneJob(t *testing.T) {
+	withFacts := func(limits ...[2]string) string {
+		return strings.Replace(ruleFile("policy", "policy", "guarded", "", limits...), `import "witnessmark.example/schema/limit"`, "import (\"witnessmark.example/schema/limit\", \"witnessmark.example/schema/facts\")", 1)
+	}
+	rules := withFacts([2]string{"least", gap + `within: >=(2*facts.stacks.base_height)`}, [2]string{"most", gap + `within: <=50`})
+	for height, want := range map[string][2]judge.Kind{
+		"20 mm": {judge.Outside, judge.Within},        // at least 40 mm, at most 50 mm
+		"25 mm": {judge.Outside, judge.Within},        // at least 50 mm, at most 50 mm
+		"30 mm": {judge.NotChecked, judge.NotChecked}, // at least 60 mm, at most 50 mm
+	} {
+		_, out := lint(t, firm{"witnessmark.cue": rootFile, "rules/r.cue": rules, "jobs/a.yaml": oneStack("    wall_gap: 30 mm\n    base_height: " + height + "\n")})
+		assert.Equal(t, want[0].String(), out.full["jobs/a.yaml policy#least stacks[A].wall_gap"].kind.String(), height)
+		assert.Equal(t, want[1].String(), out.full["jobs/a.yaml policy#most stacks[A].wall_gap"].kind.String(), height)
+	}
+}
+
+// A ruling may accept a sum over the premises, for the value it was given for.
+func TestConcessionOnASum(t *testing.T) {
+	job := func(energy, value, paper string) string {
+		return housed("1", "p", energy, "") + "documents: [{id: D, document: " + paper + "}]\nconcessions: [{id: c, limit: " + "\"" + garages + "\", fact: premises.energy_in_garages, value: " + value + ", granted_by: authority, by: ro, on: 2026-01-02, document: D, reason: fire wall}]\n"
+	}
+	for name, c := range map[string]struct {
+		job  string
+		want judge.Kind
+	}{
+		"as ruled":      {job("85 kWh", "85 kWh", "ruling"), judge.Accepted},
+		"more by now":   {job("86 kWh", "85 kWh", "ruling"), judge.Outside},
+		"on a plan":     {job("85 kWh", "85 kWh", "plan"), judge.Outside},
+		"not necessary": {job("75 kWh", "75 kWh", "ruling"), judge.Within},
+	} {
+		run, _ := lint(t, firm{"witnessmark.cue": rootFile, "jobs/a.yaml": c.job})
+		assert.Equal(t, c.want.String(), sums(run, "p")[garages].Kind.String(), name)
+	}
+}

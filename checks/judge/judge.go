@@ -1,6 +1,8 @@
 package judge
 
 import (
+	"math"
+
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
 )
@@ -39,6 +41,7 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 			}
 		}
 	}
+	j.contradictions()
 	j.markStrictest()
 	j.concede(facts)
 	j.recorded(facts)
@@ -77,7 +80,7 @@ func (j *Judge) add(o Outcome, in *fact.Instance) {
 
 // one judges one limit for one entry.
 func (j *Judge) one(facts *fact.Facts, plan *limit.Plan, l *limit.Planned, in *fact.Instance, names Names) Outcome {
-	o := Outcome{Limit: l, Blocking: l.Blocking}
+	o := Outcome{Limit: l, Blocking: l.Blocking, seenFrom: in}
 	v, of, leaf, broken := l.Way.Value(in)
 	o.Of, o.Leaf = of, l.Way.Leaf
 	if broken {
@@ -180,6 +183,40 @@ func conflicting(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
 		}
 	}
 	return false
+}
+
+// contradictions looks for limits on one value that no value satisfies, where a
+// bound is taken from a fact and it could not be seen before: the job is not to
+// blame, and neither limit can judge it.
+func (j *Judge) contradictions() {
+	out := j.result.Outcomes
+	for i := range out {
+		a := &out[i]
+		if a.Limit == nil || a.Kind != Outside || !a.Limit.Refers() {
+			continue
+		}
+		low, high, ok := a.Limit.Interval(a.seenFrom)
+		for k := range out {
+			b := &out[k]
+			if !ok || k == i || b.Limit == nil || b.Value != a.Value || a.Value == nil || b.Kind != Within && b.Kind != Outside && b.Kind != TooClose {
+				continue
+			}
+			if l, h, ok := b.Limit.Interval(b.seenFrom); ok && (beyond(l, high) || beyond(low, h)) {
+				a.contradicts(b)
+				b.contradicts(a)
+			}
+		}
+	}
+}
+
+// beyond tells whether low lies above high by more than the noise of a calculation.
+func beyond(low, high float64) bool {
+	return low > high && low-high > 1e-9*max(math.Abs(low), math.Abs(high))
+}
+
+func (o *Outcome) contradicts(other *Outcome) {
+	o.Kind, o.By = NotChecked, other.Limit
+	o.Reason = "the limits contradict each other for this job: " + other.Limit.FullName + " demands " + other.Limit.Describe(false)
 }
 
 // compare judges a known value.

@@ -59,9 +59,10 @@ type Outcome struct {
 	Strictest bool              // decides among the limits on this value
 	Reaches   bool              // decided as written, though its uncertainty reaches over
 
-	Reason  string         // why it was not checked or does not apply
-	WaitsOn []fact.Lack    // the absent facts behind not checked and not due
-	By      *limit.Planned // the limit that takes its place, or that it conflicts with
+	Reason   string         // why it was not checked or does not apply
+	WaitsOn  []fact.Lack    // the absent facts behind not checked and not due
+	seenFrom *fact.Instance // the entry the limit was judged for
+	By       *limit.Planned // the limit that takes its place, or that it conflicts with
 }
 
 // Name returns the full name of the limit or built-in check.
