@@ -96,7 +96,7 @@ func (j *jsonSink) appendOutcome(b []byte, r *judge.Result, o *judge.Outcome) []
 	if room, ok := o.Room(); ok {
 		b = append(appendKey(b, "margin"), signed(room, outsideOf(o))...)
 	}
-	if compared(o.Kind) {
+	if known != nil && compared(o.Kind) {
 		b = appendTruth(b, "strictest", o.Strictest)
 	}
 	if known != nil {

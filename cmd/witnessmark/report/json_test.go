@@ -30,6 +30,8 @@ func TestJSONMeetsItsSchema(t *testing.T) {
 		"not read":       {"jobs/a.yaml", "job: ["},
 		"cancelled":      {"jobs/a.yaml", "job: 1\nstatus: cancelled\nstage: designed\nstacks: [{id: A}]\n"},
 		"unread values":  {"jobs/a.yaml", edited("air: 20 °C", "air: 20", "morvane@B", "morvane@C")},
+		"built-in check": {"jobs/a.yaml", edited("premises:", "dates: {handed-over: 2026-01-01}\npremises:")},
+		"no product":     {"jobs/a.yaml", edited("morvane@B", "morvane@C")},
 		"text with keys": {"jobs/\u202e\".yaml", edited("id: A", `id: "\"\\ é"`, "stacks: [A]", `stacks: ["\"\\ é"]`)},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -50,6 +52,7 @@ func TestSchemaRefuses(t *testing.T) {
 		"other version":        {`"format_version":1`, `"format_version":2`},
 		"missing key":          {`"limits_digest"`, `"digest"`},
 		"value without reason": {`"reason":"the value is not recorded",`, ``},
+		"check with a limit":   {`{"limit":"record#recorded",`, `{"limit":"record#recorded","within":"yes",`},
 		"line 0":               {`"at":{"line":5`, `"at":{"line":0`},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -72,6 +75,8 @@ func TestJSONKeysInOrder(t *testing.T) {
 	assert.Equal(t, "file digest job premises status stage gates outcomes calculations premises_sums", keys(t, string(doc.Jobs[0])))
 	assert.Equal(t, "jobs unread outcomes blocking by_grade by_rule_set problems judged notes", keys(t, string(doc.Summary)))
 	assert.Equal(t, "measure within unit clause grade blocking why decided_by source file line reviewed review_by", keys(t, string(doc.Limits["xx/code#gap"])))
+
+	assert.Contains(t, report(t, Settings{}, "jobs/a.yaml", "job: ["), `"stage":"","gates":[],"outcomes":[],"calculations":[],"unread":true,"premises_sums":`)
 
 	const order = " limit measure fact outcome blocking value unit written within margin strictest decision at calculation reason planned compared waits_on by "
 	var job struct{ Outcomes []json.RawMessage }

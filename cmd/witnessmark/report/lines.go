@@ -3,6 +3,7 @@ package report
 import (
 	"strconv"
 
+	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/jobfile"
 )
 
@@ -13,6 +14,7 @@ type lines struct {
 	b     []byte
 	paint palette
 	path  func(file string) string // how a path from the root is shown
+	asOf  fact.Day                 // on which limits may be due for review
 }
 
 // own appends words of this program.

@@ -3,6 +3,7 @@ package report
 import (
 	"io"
 	"sync"
+	"time"
 
 	"witnessmark.example/checks"
 )
@@ -41,6 +42,9 @@ func (s *textSink) Render(dst []byte, job *checks.Job) []byte {
 		s.mu.Unlock()
 	}
 	t := &lines{b: dst, paint: s.paint, path: s.path}
+	if job.Result != nil {
+		t.asOf = job.Result.AsOf
+	}
 	w := jobWriter{lines: t, sink: s, job: job, file: s.path(job.File)}
 	w.write()
 	return t.b
@@ -52,7 +56,7 @@ func (s *textSink) Job(rendered []byte) error { return s.write(rendered) }
 // End writes what came out across files, the problems of definitions and the
 // totals.
 func (s *textSink) End(r *checks.Run) error {
-	t := &lines{paint: s.paint, path: s.path}
+	t := &lines{paint: s.paint, path: s.path, asOf: r.AsOf.Day(time.UTC)}
 	s.repository(t, r)
 	for i := range r.Problems {
 		if p := &r.Problems[i]; !s.shown[p.File] {

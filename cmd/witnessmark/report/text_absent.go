@@ -1,7 +1,6 @@
 package report
 
 import (
-	"slices"
 	"strings"
 
 	"witnessmark.example/checks/fact"
@@ -15,6 +14,7 @@ type absence struct {
 	slot
 	missing *judge.Outcome   // of the built-in check; nil where the fact is never due by itself
 	waiting []*judge.Outcome // limits that could not be checked without it
+	product *judge.Outcome   // of the built-in check of a product whose data could not be read; else nil
 }
 
 // absent makes one finding of each absent fact.
@@ -31,10 +31,12 @@ func (w *jobWriter) absent() []finding {
 	}
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
-		switch o.Kind {
-		case judge.Missing:
+		switch {
+		case o.Check == judge.DatasheetRead:
+			get(slot{o.Of, o.Leaf}).product = o
+		case o.Kind == judge.Missing:
 			get(slot{o.Of, o.Leaf}).missing = o
-		case judge.NotChecked:
+		case o.Kind == judge.NotChecked:
 			for _, k := range o.WaitsOn {
 				if !w.later(k) {
 					a := get(slot{k.Of, k.Leaf})
@@ -46,7 +48,10 @@ func (w *jobWriter) absent() []finding {
 	out := make([]finding, len(order))
 	for i, a := range order {
 		name := judge.Recorded
-		if a.missing == nil {
+		switch {
+		case a.product != nil:
+			name = judge.DatasheetRead
+		case a.missing == nil:
 			name = a.waiting[0].Name()
 		}
 		out[i] = finding{w.placeOfAbsence(a), name, func() { w.absence(a) }}
@@ -70,7 +75,7 @@ func (w *jobWriter) placeOfAbsence(a *absence) jobfile.Position {
 
 // absence writes one absent fact with its one-line mend and the limits that wait.
 func (w *jobWriter) absence(a *absence) {
-	kind, blocking := judge.NotChecked, false
+	kind, blocking := judge.NotChecked, a.product != nil
 	for _, o := range a.waiting {
 		blocking = blocking || o.Blocking
 	}
@@ -86,7 +91,11 @@ func (w *jobWriter) absence(a *absence) {
 	w.absenceReason(a, plan)
 	w.end()
 	w.mend(a, plan)
-	w.waiting(a.waiting)
+	var waiting []waitingLimit
+	for _, o := range a.waiting {
+		waiting = append(waiting, waitingLimit{o.Limit, o.Second, o.Fact()})
+	}
+	w.waiting(waiting, a.of.AddressOf(a.leaf))
 }
 
 func (w *jobWriter) absenceReason(a *absence, plan *fact.Value) {
@@ -99,6 +108,8 @@ func (w *jobWriter) absenceReason(a *absence, plan *fact.Value) {
 		if v.More != nil && v.More.Reason != "" {
 			w.own("; ").from(v.More.Reason)
 		}
+	case a.product != nil: // why is said by the problem before it
+		w.own(" could not be used; ").from(a.product.Reason)
 	case v.State == fact.Unreadable:
 		w.own(" could not be read")
 		if v.More != nil && v.More.Reason != "" {
@@ -170,36 +181,4 @@ func form(l *fact.Leaf) string {
 		return "a whole number of " + l.Noun
 	}
 	return ""
-}
-
-// waiting lists the limits that could not be checked, each once with the values
-// it would have judged.
-func (w *jobWriter) waiting(outcomes []*judge.Outcome) {
-	var order []string
-	byName := map[string][]*judge.Outcome{}
-	for _, o := range outcomes {
-		if byName[o.Name()] == nil {
-			order = append(order, o.Name())
-		}
-		byName[o.Name()] = append(byName[o.Name()], o)
-	}
-	var told []string // who decides, once for each source
-	for _, name := range order {
-		group := byName[name]
-		o := group[0]
-		w.item("waiting").from(name)
-		if o.Limit != nil {
-			w.own(": ").from(o.Limit.Describe(o.Second)).own("; ").document(o.Limit)
-			w.own("; grade ", string(o.Limit.Grade), ", ", blockingWords(o.Limit), "; defined in ").defined(o.Limit.At)
-		}
-		w.own("; for ").from(o.Fact())
-		if len(group) > 1 {
-			w.own(" and ", plural(len(group)-1, "other value", "other values"))
-		}
-		if o.Limit != nil && !slices.Contains(told, o.Limit.Source.DecidedBy) {
-			told = append(told, o.Limit.Source.DecidedBy)
-			w.own("; decided by: ").from(o.Limit.Source.DecidedBy)
-		}
-		w.end()
-	}
 }

@@ -26,7 +26,7 @@ type slot struct {
 // finding is one thing to look at, with its place among the others.
 type finding struct {
 	at    jobfile.Position
-	name  string
+	name  string // of the limit or check; empty for a problem, which explains what follows
 	write func()
 }
 
@@ -34,7 +34,7 @@ func (w *jobWriter) write() {
 	var all []finding
 	for i := range w.job.Problems {
 		p := &w.job.Problems[i]
-		all = append(all, finding{p.At, p.Code, func() { w.problem(w.file, p) }})
+		all = append(all, finding{p.At, "", func() { w.problem(w.file, p) }})
 	}
 	if w.job.Result == nil {
 		w.inOrder(all)
@@ -76,7 +76,7 @@ func (w *jobWriter) besideLimits() []finding {
 	groups, order := map[slot][]*judge.Outcome{}, []slot(nil)
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
-		if o.Kind != judge.Outside && o.Kind != judge.TooClose {
+		if o.Limit == nil || o.Kind != judge.Outside && o.Kind != judge.TooClose {
 			continue
 		}
 		key := slot{o.Of, o.Leaf}
@@ -109,13 +109,16 @@ func decidesBefore(a, b *judge.Outcome) bool {
 }
 
 // single makes a finding of each outcome that stands for itself: not checked for
-// another reason than an absent fact, and accepted deviations.
+// another reason than an absent fact, accepted deviations, and built-in checks.
 func (w *jobWriter) single() []finding {
 	r := w.job.Result
 	var out []finding
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
 		switch {
+		case o.Check == judge.DatasheetRead: // stands with the product that could not be read
+		case o.Limit == nil && o.Kind == judge.Outside:
+			out = append(out, finding{positionOf(r, o), o.Name(), func() { w.builtIn(o) }})
 		case o.Kind == judge.NotChecked && !w.waitsOnDue(o):
 			out = append(out, finding{positionOf(r, o), o.Name(), func() { w.notChecked(o) }})
 		case o.Kind == judge.Accepted:

@@ -126,7 +126,12 @@ func (t *lines) limit(l *limit.Planned, second bool, bound quantity.Quantity) {
 // it is defined.
 func (t *lines) origin(l *limit.Planned) {
 	t.item("source").document(l).end()
-	t.item("grade").own(string(l.Grade), " (", gradeWords(l.Grade), "), ", blockingWords(l), "; reviewed ").from(l.Reviewed).own(", again due ").from(l.ReviewBy).end()
+	t.item("grade").own(string(l.Grade), " (", gradeWords(l.Grade), "), ", blockingWords(l), "; reviewed ").from(l.Reviewed)
+	if t.overdue(l) {
+		t.own(", review overdue since ").from(l.ReviewBy).end()
+	} else {
+		t.own(", again due ").from(l.ReviewBy).end()
+	}
 	if l.Address != "" {
 		t.item("read at").from(l.Address).end()
 	}
@@ -135,6 +140,12 @@ func (t *lines) origin(l *limit.Planned) {
 	}
 	t.item("decided by").from(l.Source.DecidedBy).end()
 	t.item("defined").defined(l.At).end()
+}
+
+// overdue tells whether the limit should have been compared with its source anew.
+func (t *lines) overdue(l *limit.Planned) bool {
+	by, ok := fact.ParseDay(l.ReviewBy)
+	return ok && by < t.asOf
 }
 
 // document names the source with its edition and clause.
@@ -154,7 +165,17 @@ func (t *lines) also(o *judge.Outcome) {
 		t.own(", ").from(text)
 	}
 	t.own("; ").document(l).own("; grade ", string(l.Grade), ", ", blockingWords(l))
+	if t.overdue(l) {
+		t.own("; review overdue since ").from(l.ReviewBy)
+	}
 	t.own("; decided by: ").from(l.Source.DecidedBy).own(" Defined in ").defined(l.At).end()
+}
+
+// builtIn writes a value that a built-in check does not let pass.
+func (w *jobWriter) builtIn(o *judge.Outcome) {
+	w.head(w.job.Result, o)
+	w.own(": ").from(o.Reason).end()
+	w.item("check").from(o.Name()).end()
 }
 
 // notChecked writes an outcome that could not be decided for a reason of its own.
