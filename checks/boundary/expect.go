@@ -102,6 +102,31 @@ func (r *rule) accepts(x *big.Rat) bool {
 	return c != 0
 }
 
+// acceptsAll tells whether a rule accepts every number from low to high. Of
+// alternatives one alone has to accept them all: a reading that may lie on either
+// side of a gap is not safely within.
+func (r *rule) acceptsAll(low, high *big.Rat) bool {
+	switch r.op {
+	case limit.All:
+		for i := range r.parts {
+			if !r.parts[i].acceptsAll(low, high) {
+				return false
+			}
+		}
+		return true
+	case limit.Any:
+		for i := range r.parts {
+			if r.parts[i].acceptsAll(low, high) {
+				return true
+			}
+		}
+		return false
+	case limit.Differs:
+		return high.Cmp(r.bound) < 0 || low.Cmp(r.bound) > 0
+	}
+	return r.accepts(low) && r.accepts(high)
+}
+
 // HasNumber tells whether a constraint bounds by a number, its own or that of a
 // fact.
 func HasNumber(c limit.Constraint) bool {

@@ -67,8 +67,9 @@ func (w *world) solver(e *entry, l *fact.Leaf) (*solver, error) {
 			return nil, fmt.Errorf("%s: input %s: %w", l.Path, in.Symbol, err)
 		}
 		one := input{entry: at, leaf: leaf, Parameter: s.function.Parameters[i]}
-		if text, ok := at.text[leaf]; ok {
-			one.fixed = true
+		text, ok := at.text[leaf]
+		one.fixed = ok || at.pinned // what a product of the firm does not state stays unknown
+		if ok {
 			if one.arg, err = argument(leaf, text); err != nil {
 				return nil, err
 			}

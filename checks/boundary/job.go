@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/big"
 	"slices"
+	"strings"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
@@ -25,6 +26,11 @@ func (m *Maker) job(l *limit.Compiled, u quantity.Unit, v *written) (*job, *rule
 	e := j.root
 	if l.Scope != m.Shape.Root {
 		e = j.add(l.Scope, j.root)
+	}
+	if m.own.Product != nil {
+		if err := j.use(e, m.own.Product); err != nil {
+			return nil, nil, err
+		}
 	}
 	var err error
 	if j.measure.entry, j.measure.leaf, err = j.resolve(e, l.Measure); err != nil {
@@ -55,9 +61,7 @@ func (j *job) conditions(l *limit.Compiled, e *entry) error {
 			return err
 		}
 	}
-	if l.Source.Name != "" && !l.Source.Always {
-		j.root.many[j.shape.Leaf("rule_sets")] = []string{l.Source.Name}
-	}
+	j.ruleSets(l)
 	if err := j.meet(e, l.When, j.measure); err != nil {
 		return err
 	}
@@ -70,6 +74,24 @@ func (j *job) conditions(l *limit.Compiled, e *entry) error {
 		}
 	}
 	return nil
+}
+
+// ruleSets names the limit's source where a job has to, and the sources of what
+// it replaces: a limit has to hold beside them too.
+func (j *job) ruleSets(l *limit.Compiled) {
+	var names []string
+	if l.Source.Name != "" && !l.Source.Always && l.Source.Kind != limit.Datasheet {
+		names = append(names, l.Source.Name)
+	}
+	for _, r := range l.Replaces {
+		source, _, _ := strings.Cut(r, "#")
+		if !slices.Contains(names, source) {
+			names = append(names, source)
+		}
+	}
+	if len(names) > 0 {
+		j.root.many[j.shape.Leaf("rule_sets")] = names
+	}
 }
 
 // tied ties a new entry to the entry it is looked at from, where a link between
@@ -109,7 +131,7 @@ func (j *job) every(l *limit.Compiled) error {
 }
 
 // expected works out how the value must come out.
-func expected(l *limit.Compiled, j *job, r *rule, x *big.Rat) (judge.Kind, error) {
+func (m *Maker) expected(l *limit.Compiled, j *job, r *rule, x *big.Rat) (judge.Kind, error) {
 	for _, c := range byFact(l.When) {
 		if c.Fact != l.Measure {
 			continue
@@ -124,8 +146,11 @@ func expected(l *limit.Compiled, j *job, r *rule, x *big.Rat) (judge.Kind, error
 			return judge.NotApplicable, nil
 		}
 	}
-	if r.accepts(x) {
-		return judge.Within, nil
+	switch band := m.band(l, x); {
+	case !r.accepts(x):
+		return judge.Outside, nil
+	case band != nil && !r.acceptsAll(new(big.Rat).Sub(x, band), new(big.Rat).Add(x, band)):
+		return judge.TooClose, nil
 	}
-	return judge.Outside, nil
+	return judge.Within, nil
 }

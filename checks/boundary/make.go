@@ -25,12 +25,13 @@ type Case struct {
 	Side     Side
 	Bound    *big.Rat   // in the base unit of the measure's kind
 	Second   bool       // the printed second value of the source decides
-	Expect   judge.Kind // Within, Outside, or NotApplicable where a condition on the measure itself fails
+	Dated    bool       // the job's date lies a day outside those on which the limit is in force
+	Expect   judge.Kind // Within, Outside, TooClose where a band reaches over, or NotApplicable where the date or a condition on the measure itself fails
 }
 
-// Probe is a firm's repository with every boundary case of one limit: file names
-// and texts. It has no rule sets of its own; a limit of the firm needs its file
-// added.
+// Probe is a firm's repository with every boundary case of the limits added to
+// it: file names and texts. Of the firm's own definitions it has those that Add
+// was given.
 type Probe struct {
 	Files map[string]string
 	Cases []Case
@@ -43,32 +44,66 @@ var ErrNoNumber = errors.New("the limit has no number")
 type Maker struct {
 	Shape     *fact.Compiled
 	Functions []quantity.Function // the physics that calculated measures use
+
+	own Own // of the limit at hand
 }
 
-// Make makes every case of a limit. It returns ErrNoNumber for a limit without
-// a number and says what is in the way where a case cannot be made.
+// NewProbe returns a repository without cases.
+func NewProbe() *Probe { return &Probe{Files: map[string]string{"witnessmark.cue": rootFile}} }
+
+// Make makes every case of a limit that ships. It returns ErrNoNumber for a limit
+// without a number and says what is in the way where a case cannot be made.
 func (m *Maker) Make(l *limit.Compiled) (*Probe, error) {
+	p := NewProbe()
+	if err := m.Add(p, l, Own{}); err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
+// Add adds every case of a limit to a probe, with the firm's own definitions that
+// the limit stands in. Errors are those of Make; they leave the probe without
+// cases of the limit.
+func (m *Maker) Add(p *Probe, l *limit.Compiled, own Own) error {
 	if !HasNumber(l.Within) {
-		return nil, ErrNoNumber
+		return ErrNoNumber
 	}
 	if m.Shape.Leaf(l.Way.Leaf.Path) != l.Way.Leaf {
-		return nil, fmt.Errorf("%s was compiled for another shape", l.FullName)
+		return fmt.Errorf("%s was compiled for another shape", l.FullName)
 	}
-	p := &Probe{Files: map[string]string{"witnessmark.cue": rootFile}}
-	leaf := l.Way.Leaf
-	units := unitsOf(leaf)
+	for name, text := range own.Files {
+		if old, ok := p.Files[name]; ok && old != text {
+			return fmt.Errorf("%s: the probe has another file %s", l.FullName, name)
+		}
+		p.Files[name] = text
+	}
+	one, before := *m, len(p.Cases)
+	one.own = own
+	if err := one.all(p, l); err != nil {
+		for _, c := range p.Cases[before:] {
+			delete(p.Files, c.File)
+		}
+		p.Cases = p.Cases[:before]
+		return fmt.Errorf("%s: %w", l.FullName, err)
+	}
+	return nil
+}
+
+// all makes the cases in every unit, and those beside the limit's dates.
+func (m *Maker) all(p *Probe, l *limit.Compiled) error {
+	units, before := unitsOf(l.Way.Leaf), len(p.Cases)
 	if len(units) == 0 {
-		return nil, fmt.Errorf("%s: no unit of %s is read", l.FullName, leaf.Of.Kind())
+		return fmt.Errorf("no unit of %s is read", l.Way.Leaf.Of.Kind())
 	}
 	for _, u := range units {
 		if err := m.inUnit(p, l, u); err != nil {
-			return nil, fmt.Errorf("%s: %s: %w", l.FullName, u, err)
+			return fmt.Errorf("%s: %w", u, err)
 		}
 	}
-	if len(p.Cases) == 0 {
-		return nil, fmt.Errorf("%s: no case could be made in any unit", l.FullName)
+	if len(p.Cases) == before {
+		return errors.New("no case could be made in any unit")
 	}
-	return p, nil
+	return m.dated(p, l)
 }
 
 const rootFile = "package witnessmark\n\nimport \"witnessmark.example/schema/firm\"\n\n#firm: firm.#Firm & {name: \"Boundary\"}\n"
@@ -105,7 +140,7 @@ func (m *Maker) inUnit(p *Probe, l *limit.Compiled, u quantity.Unit) error {
 	if err != nil {
 		return err
 	}
-	for _, bound := range first.bounds(nil) {
+	for _, bound := range m.edges(l, first.bounds(nil)) {
 		values, err := around(bound, u)
 		if err != nil {
 			return err
@@ -121,7 +156,7 @@ func (m *Maker) inUnit(p *Probe, l *limit.Compiled, u quantity.Unit) error {
 			c := Case{Written: v.text, Unit: u, Side: v.side, Bound: bound, Across: l.Across()}
 			_, _, c.Second = ruleFor(l, u)
 			c.Fact = one.measure.entry.address(one.measure.leaf)
-			if c.Expect, err = expected(l, one, r, v.base); err != nil {
+			if c.Expect, err = m.expected(l, one, r, v.base); err != nil {
 				return err
 			}
 			p.add(c, one)

@@ -29,6 +29,7 @@ type entry struct {
 	many   map[*fact.Leaf][]string
 	target map[*fact.Leaf][]*entry // what a link names
 	back   map[*fact.Leaf]*entry   // by the link that leads here
+	pinned bool                    // a product of the firm: its figures are given
 }
 
 func newWorld(c *fact.Compiled, functions []quantity.Function) *world {
@@ -140,8 +141,12 @@ func (w *world) linker(e *entry, l *fact.Leaf) *entry {
 // set writes one value. A second, different one is refused: then no single job
 // can meet what is asked.
 func (w *world) set(e *entry, l *fact.Leaf, text string) error {
-	if old, ok := e.text[l]; ok && old != text {
+	old, ok := e.text[l]
+	switch {
+	case ok && old != text:
 		return fmt.Errorf("%s would have to be both %s and %s", l.Path, old, text)
+	case !ok && e.pinned:
+		return fmt.Errorf("%s does not state %s, which would have to be %s", e.key, l.Path, text)
 	}
 	e.text[l] = text
 	w.staged = w.staged || l.Stage && text != usualStage

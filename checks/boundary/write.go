@@ -65,7 +65,7 @@ func (w *world) value(e *entry, l *fact.Leaf, products map[*entry]string) (strin
 	case len(targets) > 0:
 		keys := make([]string, len(targets))
 		for i, t := range targets {
-			if keys[i] = t.key; t.scope.List.IsEquipment() {
+			if keys[i] = t.key; t.scope.List.IsEquipment() && !t.pinned {
 				keys[i] = products[t]
 			}
 		}
