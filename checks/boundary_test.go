@@ -2,7 +2,10 @@ package checks
 
 import (
 	"errors"
+	"io/fs"
 	"maps"
+	"os"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -71,6 +74,128 @@ func TestEveryShippedLimitAtItsBoundary(t *testing.T) {
 	assert.NotZero(t, limits)
 }
 
+// exampleOwn are the limits of the examples, each with the definitions it stands
+// in: those of rule sets, those of every revision of every product, and how many
+// revisions there are. The policy's own limits come with its bands, the others
+// without the policy.
+func exampleOwn(t *testing.T, shape *fact.Compiled) (own []ownLimit, revisions int) {
+	t.Helper()
+	examples := os.DirFS("../examples")
+	read := define.ReadFirm(schema.Files, examples, shape)
+	require.Empty(t, read.Faults)
+	file := func(name string) map[string]string {
+		text, err := fs.ReadFile(examples, name)
+		require.NoError(t, err)
+		return map[string]string{name: string(text)}
+	}
+	for i := range read.RuleSets {
+		rs := &read.RuleSets[i]
+		set, faults := limit.CompileSet(shape, rs)
+		require.Empty(t, faults)
+		for _, l := range set.Limits {
+			own = append(own, ownLimit{l, boundary.Own{Files: file(rs.Source.At.File), Bands: set.Bands}})
+		}
+	}
+	names, err := fs.Glob(examples, "equipment/*.cue")
+	require.NoError(t, err)
+	for _, name := range names {
+		files := file(name)
+		// Every "#products: key: revision: equipment.#Kind &" of the file.
+		for _, m := range regexp.MustCompile(`(?m)^#products: "?([\w-]+)"?: "?([\w.-]+)"?: equipment\.#(\w+) &`).FindAllStringSubmatch(files[name], -1) {
+			product, err := read.Products.Product(strings.ToLower(m[3][:1])+m[3][1:], m[1]+"@"+m[2])
+			require.NoError(t, err)
+			set := read.Products.Set(product.Key)
+			require.NotEmpty(t, set.Limits, product.Key)
+			revisions++
+			for _, l := range set.Limits {
+				own = append(own, ownLimit{l, boundary.Own{Files: files, Product: product}})
+			}
+		}
+		assert.Equal(t, strings.Count(files[name], "title:"), strings.Count(files[name], "#products:"), "%s: write each revision as #products: key: revision, so that it is found here", name)
+	}
+	require.Empty(t, read.Products.Faults())
+	return own, revisions
+}
+
+// ownLimit is a limit of a firm's own, with what is defined around it.
+type ownLimit struct {
+	*limit.Compiled
+	boundary.Own
+}
+
+// Every limit with a number of the examples' own rule sets and equipment data, in
+// the same way. Limits of one file are tried in one repository.
+func TestEveryLimitOfTheExamplesAtItsBoundary(t *testing.T) {
+	t.Parallel()
+	shape, _ := shipped(t)
+	maker := &boundary.Maker{Shape: shape, Functions: Functions()}
+	own, revisions := exampleOwn(t, shape)
+	assert.GreaterOrEqual(t, revisions, 3)
+	probes, tried := map[string]*boundary.Probe{}, map[string][]ownCases{}
+	limits, cases := 0, 0
+	for _, l := range own {
+		file := slices.Sorted(maps.Keys(l.Files))[0]
+		if probes[file] == nil {
+			probes[file] = boundary.NewProbe()
+		}
+		p := probes[file]
+		before := len(p.Cases)
+		err := maker.Add(p, l.Compiled, l.Own)
+		reason, excepted := withoutCase[l.FullName]
+		switch {
+		case errors.Is(err, boundary.ErrNoNumber):
+			assert.False(t, excepted, "%s has no number and needs no exception", l.FullName)
+			continue
+		case excepted:
+			assert.Error(t, err, "%s is excepted (%s), but cases can be made now", l.FullName, reason)
+			continue
+		}
+		if !assert.NoError(t, err, "make cases, or except the limit with a reason") {
+			continue
+		}
+		one := &boundary.Probe{Files: p.Files, Cases: p.Cases[before:]}
+		limits++
+		cases += len(one.Cases)
+		assertWhole(t, l.Compiled, one)
+		tried[file] = append(tried[file], ownCases{l.Compiled, one})
+	}
+	t.Logf("%d limits with a number, %d cases", limits, cases)
+	for file, p := range probes {
+		run, out := lint(t, p.Files)
+		require.Empty(t, run.Problems, file)
+		for _, one := range tried[file] {
+			t.Run(one.limit.FullName, func(t *testing.T) {
+				judgeCases(t, run, out, one.limit, one.probe)
+				assertReplaces(t, out, one.limit, one.probe)
+			})
+		}
+	}
+}
+
+// ownCases are the cases of one limit.
+type ownCases struct {
+	limit *limit.Compiled
+	probe *boundary.Probe
+}
+
+// assertReplaces holds what a limit replaces to stand back where the limit is in
+// force, and to be judged where it is not yet.
+func assertReplaces(t *testing.T, out *lines, l *limit.Compiled, p *boundary.Probe) {
+	t.Helper()
+	for _, name := range l.Replaces {
+		for _, c := range p.Cases {
+			s, ok := out.full[c.File+" "+name+" "+c.Fact]
+			require.True(t, ok, "%s: %s is not there to be replaced\n%s", c.File, name, p.Files[c.File])
+			if c.Dated {
+				assert.Contains(t, []judge.Kind{judge.Within, judge.Outside}, s.kind, "%s outside the dates of %s", name, l.FullName)
+				continue
+			}
+			assert.Equal(t, judge.NotApplicable.String(), s.kind.String(), name)
+			assert.Contains(t, s.reason, "replaced by "+l.FullName)
+		}
+	}
+}
+
 // assertWhole holds the cases to the limit as the engine compiled it: both sides
 // of every constant bound, and the bound itself in the limit's own unit.
 func assertWhole(t *testing.T, l *limit.Compiled, p *boundary.Probe) {
@@ -81,7 +206,7 @@ func assertWhole(t *testing.T, l *limit.Compiled, p *boundary.Probe) {
 			for _, c := range p.Cases {
 				at, _ := c.Bound.Float64()
 				q, err := quantity.Calculated(at, b.Number.Unit())
-				if c.Second == second && err == nil && quantity.Compare(q, b.Number) == 0 {
+				if c.Second == second && !c.Dated && err == nil && quantity.Compare(q, b.Number) == 0 {
 					sides[c.Side] = true
 				}
 			}
@@ -105,9 +230,15 @@ func judgeProbe(t *testing.T, l *limit.Compiled, p *boundary.Probe, more firm) {
 	maps.Copy(f, more)
 	run, out := lint(t, f)
 	require.Empty(t, run.Problems)
+	judgeCases(t, run, out, l, p)
+}
+
+// judgeCases holds the outcomes of the cases of one limit to what is expected.
+func judgeCases(t *testing.T, run *Run, out *lines, l *limit.Compiled, p *boundary.Probe) {
+	t.Helper()
 	for _, c := range p.Cases {
 		kind, margin := probed(t, run, out, l, c)
-		if !assert.Equal(t, c.Expect.String(), kind.String(), "%s %s, %s a bound of %s\n%s", c.Fact, c.Written, c.Side, l.Describe(c.Second), f[c.File]) {
+		if !assert.Equal(t, c.Expect.String(), kind.String(), "%s %s, %s a bound of %s\n%s", c.Fact, c.Written, c.Side, l.Describe(c.Second), p.Files[c.File]) {
 			continue
 		}
 		assertMargin(t, kind, margin, c.Written)
@@ -140,7 +271,7 @@ func assertMargin(t *testing.T, kind judge.Kind, margin, written string) {
 	number, _, _ := strings.Cut(margin, " ")
 	d, err := quantity.ParseDecimal(number)
 	switch kind {
-	case judge.Within:
+	case judge.Within, judge.TooClose:
 		require.NoError(t, err, "margin %q of %s", margin, written)
 		assert.GreaterOrEqual(t, d.Coef, int64(0), "margin %q of %s within", margin, written)
 	case judge.Outside:
@@ -182,6 +313,64 @@ _unused: facts
 	require.Empty(t, faults)
 	require.Len(t, set.Limits, 1)
 	return set.Limits[0], f
+}
+
+// An exception must name a limit that exists: one renamed would be excepted in
+// vain and nobody would notice that the reason is gone.
+func TestExceptionsNameLimits(t *testing.T) {
+	t.Parallel()
+	shape, sets := shipped(t)
+	names := map[string]bool{}
+	for _, set := range sets {
+		for _, l := range set.Limits {
+			names[l.FullName] = true
+		}
+	}
+	own, _ := exampleOwn(t, shape)
+	for _, l := range own {
+		names[l.FullName] = true
+	}
+	for name := range withoutCase {
+		assert.True(t, names[name], "%s is excepted, but there is no such limit", name)
+	}
+}
+
+// What the maker expects of limits of a firm's own, written out by hand for one
+// unit: below, at, above each bound in turn, then of each end of a band, then
+// beside the dates.
+func TestMakerOnOwnLimits(t *testing.T) {
+	t.Parallel()
+	shape, _ := shipped(t)
+	maker := &boundary.Maker{Shape: shape, Functions: Functions()}
+	own, _ := exampleOwn(t, shape)
+	const in, out, not, close = judge.Within, judge.Outside, judge.NotApplicable, judge.TooClose
+	for name, tt := range map[string]struct {
+		unit string
+		want []judge.Kind
+	}{
+		"policy#air-behind":                          {"mm", []judge.Kind{out, close, close, out, out, out, close, in, in}}, // 24 mm, band 1 mm
+		"policy#space-front":                         {"mm", []judge.Kind{out, in, in, not}},
+		"policy#fixings":                             {"count", []judge.Kind{out, in, in}},
+		"ammerel/windward-2025#unit-spacing-outside": {"mm", []judge.Kind{out, in, in, not}},
+		"equipment/orrelin@A#series":                 {"count", []judge.Kind{out, in, in, in, in, out}},
+		"equipment/orrelin@B#parallel":               {"count", []judge.Kind{in, in, out}},
+		"equipment/tessavo@A#air-low":                {"°C", []judge.Kind{out, in, in}},
+		"equipment/tessavo@A#torque-dc-terminal":     {"N·m", []judge.Kind{out, in, in, in, in, out}},
+	} {
+		i := slices.IndexFunc(own, func(l ownLimit) bool { return l.FullName == name })
+		if !assert.GreaterOrEqual(t, i, 0, "%s is not in the examples", name) {
+			continue
+		}
+		p := boundary.NewProbe()
+		require.NoError(t, maker.Add(p, own[i].Compiled, own[i].Own))
+		var have []judge.Kind
+		for _, c := range p.Cases {
+			if c.Unit == quantity.MustUnit(tt.unit) {
+				have = append(have, c.Expect)
+			}
+		}
+		assert.Equal(t, tt.want, have, name)
+	}
 }
 
 // The maker itself, on limits made for it: what it expects is written out here

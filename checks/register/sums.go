@@ -39,25 +39,25 @@ type PremisesSums struct {
 // Judge adds up and judges every property in turn, in order of their names.
 func (r *Register) Judge() []PremisesSums {
 	byPremises := map[string][]*Part{}
+	replaced := r.replaced()
 	var out []PremisesSums
 	for i := range r.parts {
 		p := &r.parts[i]
 		if p.Premises != "" {
 			byPremises[p.Premises] = append(byPremises[p.Premises], p)
 		} else if p.Counts {
-			out = append(out, r.property("", []*Part{p})) // its sums are not known, and that has to be said
+			out = append(out, r.property("", []*Part{p}, replaced)) // its sums are not known, and that has to be said
 		}
 	}
 	for _, name := range r.Premises() {
-		out = append(out, r.property(name, byPremises[name]))
+		out = append(out, r.property(name, byPremises[name], replaced))
 	}
 	return out
 }
 
 // property judges the sums over one property.
-func (r *Register) property(name string, parts []*Part) PremisesSums {
+func (r *Register) property(name string, parts []*Part, replaced map[jobHere]bool) PremisesSums {
 	one := PremisesSums{Premises: name}
-	replaced := r.replaced()
 	var counted []*Part
 	for _, p := range parts {
 		if p.Counts && !replaced[p.here(p.Job)] {
@@ -105,12 +105,15 @@ func concede(o *SumOutcome, parts []*Part) {
 
 // here makes the key of a job number on the premises of this job: what a job on
 // other premises says to replace stays where it is.
-func (p *Part) here(job string) string { return p.Premises + "\n" + job }
+func (p *Part) here(job string) jobHere { return jobHere{p.Premises, job} }
+
+// jobHere is a job number on certain premises.
+type jobHere struct{ premises, job string }
 
 // replaced lists the jobs whose equipment a later job takes out. In a circle
 // nothing is taken out: that would hide all of it.
-func (r *Register) replaced() map[string]bool {
-	by, files := map[string]string{}, map[string]int{}
+func (r *Register) replaced() map[jobHere]bool {
+	by, files := map[jobHere]jobHere{}, map[jobHere]int{}
 	for i := range r.parts {
 		files[r.parts[i].here(r.parts[i].Job)]++
 	}
@@ -122,11 +125,11 @@ func (r *Register) replaced() map[string]bool {
 			by[p.here(p.Replaces.Name)] = p.here(p.Job)
 		}
 	}
-	out := map[string]bool{}
+	out := map[jobHere]bool{}
 	for old := range by {
-		seen := map[string]bool{old: true}
+		seen := map[jobHere]bool{old: true}
 		at, circle := by[old], false
-		for at != "" && !circle {
+		for at != (jobHere{}) && !circle {
 			circle = seen[at]
 			seen[at] = true
 			at = by[at]
