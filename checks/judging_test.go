@@ -245,8 +245,11 @@ stacks:
 		return out.full["jobs/a.yaml equipment/quell@A#series stacks["+s+"].modules"].kind
 	}
 	assert.Equal(t, judge.Outside, get("A"))
-	assert.Equal(t, judge.NotChecked, get("B"))
-	assert.Equal(t, judge.NotChecked, get("C"))
+	assert.Equal(t, judge.NotApplicable, get("B"), "another revision, of which nothing could be checked")
+	assert.Equal(t, judge.NotApplicable, get("C"))
+	for _, s := range []string{"B", "C"} {
+		assert.Equal(t, judge.NotChecked, out.full["jobs/a.yaml record#datasheet-read stacks["+s+"].equipment"].kind)
+	}
 	assert.Equal(t, judge.NotChecked, get("D"))
 	assert.Equal(t, judge.Within, get("E"))
 	assert.Equal(t, judge.Missing, out.full["jobs/a.yaml record#recorded stacks[D].equipment"].kind, "an unpinned revision is missing")

@@ -81,8 +81,8 @@ func (r *reach) holds(in *fact.Instance, source string) (Truth, []fact.Lack) {
 				at = at.Parent
 			}
 			v := at.Get(hop)
-			if unpinned := v.State == fact.Absent && v.Text != ""; unpinned && !strings.HasPrefix(source, "equipment/"+v.Text+"@") {
-				continue // surely another product, whatever its revision
+			if namesAnother(v, source) {
+				continue
 			}
 			if v.State != fact.Known {
 				out, lacks = Unknown, append(lacks, fact.Lack{Of: at, Leaf: hop})
@@ -104,4 +104,16 @@ func (r *reach) holds(in *fact.Instance, source string) (Truth, []fact.Lack) {
 		}
 	}
 	return out, lacks
+}
+
+// namesAnother tells whether a link that leads nowhere surely means another
+// product than the source's: unpinned, one with another name; pinned, but without
+// data, one with another name or revision. (That nothing of such a product was
+// checked is reported by itself.)
+func namesAnother(v *fact.Value, source string) bool {
+	if v.Text == "" {
+		return false
+	}
+	product := strings.TrimPrefix(source, "equipment/")
+	return v.State == fact.Absent && !strings.HasPrefix(product, v.Text+"@") || v.State == fact.Unreadable && product != v.Text
 }
