@@ -1,0 +1,164 @@
+package checks
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"witnessmark.example/checks/boundary"
+	"witnessmark.example/checks/define"
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/quantity"
+	"witnessmark.example/schema"
+)
+
+// handMade compiles one limit of a firm's policy. Body is CUE, without what
+// every limit has to state.
+func handMade(t *testing.T, shape *fact.Compiled, body string) (*limit.Compiled, firm) {
+	t.Helper()
+	f := firm{"witnessmark.cue": rootFile, "rules/own.cue": `package rules
+
+import (
+	"witnessmark.example/schema/facts"
+	"witnessmark.example/schema/limit"
+)
+
+_unused: facts
+
+#own: limit.#RuleSet & {
+	source: {name: "own", title: "Own", edition: "1", kind: "policy", decision: "guarded", decided_by: "The firm.", always: true}
+	limits: probe: {clause: "1", grade: "document", reviewed: "2026-11-01", review_by: "2027-11-01", why: "A test."}
+	limits: probe: {` + body + `}
+}
+`}
+	if !strings.Contains(body, "facts.") {
+		f["rules/own.cue"] = strings.NewReplacer("import (\n\t\"witnessmark.example/schema/facts\"\n", "import (\n", "_unused: facts\n\n", "").Replace(f["rules/own.cue"])
+	} else {
+		f["rules/own.cue"] = strings.Replace(f["rules/own.cue"], "_unused: facts\n\n", "", 1)
+	}
+	read := define.ReadFirm(schema.Files, f.fs(), shape)
+	require.Empty(t, read.Faults)
+	require.Len(t, read.RuleSets, 1)
+	set, faults := limit.CompileSet(shape, &read.RuleSets[0])
+	require.Empty(t, faults)
+	require.Len(t, set.Limits, 1)
+	return set.Limits[0], f
+}
+
+// What the maker expects of limits of a firm's own, written out by hand for one
+// unit: below, at, above each bound in turn, then of each end of a band, then
+// beside the dates.
+func TestMakerOnOwnLimits(t *testing.T) {
+	t.Parallel()
+	shape, _ := shipped(t)
+	maker := &boundary.Maker{Shape: shape, Functions: Functions()}
+	own, _ := exampleOwn(t, shape)
+	const in, out, not, close = judge.Within, judge.Outside, judge.NotApplicable, judge.TooClose
+	for name, tt := range map[string]struct {
+		unit string
+		want []judge.Kind
+	}{
+		"policy#air-behind":                          {"mm", []judge.Kind{out, close, close, out, out, out, close, in, in}}, // 24 mm, band 1 mm
+		"policy#space-front":                         {"mm", []judge.Kind{out, in, in, not}},
+		"policy#fixings":                             {"count", []judge.Kind{out, in, in}},
+		"ammerel/windward-2025#unit-spacing-outside": {"mm", []judge.Kind{out, in, in, not}},
+		"equipment/orrelin@A#series":                 {"count", []judge.Kind{out, in, in, in, in, out}},
+		"equipment/orrelin@B#parallel":               {"count", []judge.Kind{in, in, out}},
+		"equipment/tessavo@A#air-low":                {"°C", []judge.Kind{out, in, in}},
+		"equipment/tessavo@A#torque-dc-terminal":     {"N·m", []judge.Kind{out, in, in, in, in, out}},
+	} {
+		i := slices.IndexFunc(own, func(l ownLimit) bool { return l.FullName == name })
+		if !assert.GreaterOrEqual(t, i, 0, "%s is not in the examples", name) {
+			continue
+		}
+		p := boundary.NewProbe()
+		require.NoError(t, maker.Add(p, own[i].Compiled, own[i].Own))
+		var have []judge.Kind
+		for _, c := range p.Cases {
+			if c.Unit == quantity.MustUnit(tt.unit) {
+				have = append(have, c.Expect)
+			}
+		}
+		assert.Equal(t, tt.want, have, name)
+	}
+}
+
+// The maker itself, on limits made for it: what it expects is written out here
+// by hand for the limit's own unit, and every case is judged by the engine.
+func TestMakerOfBoundaryCases(t *testing.T) {
+	t.Parallel()
+	const in, out, not = judge.Within, judge.Outside, judge.NotApplicable
+	for _, tt := range []struct {
+		name, body, unit string
+		want             []judge.Kind // below, at, above each bound in turn
+	}{
+		{"at most", `measure: "stacks.base_height", within: <=6, unit: "mm"`, "mm", []judge.Kind{in, in, out}},
+		{"less", `measure: "stacks.base_height", within: <6, unit: "mm"`, "mm", []judge.Kind{in, out, out}},
+		{"at least", `measure: "stacks.base_height", within: >=6, unit: "mm"`, "mm", []judge.Kind{out, in, in}},
+		{"greater", `measure: "stacks.base_height", within: >6, unit: "mm"`, "mm", []judge.Kind{out, out, in}},
+		{"differs", `measure: "stacks.base_height", within: !=6, unit: "mm"`, "mm", []judge.Kind{in, out, in}},
+		{"exactly", `measure: "stacks.modules", within: 4, unit: "modules"`, "count", []judge.Kind{out, in, out}},
+		{"both ends of a band", `measure: "stacks.wall_gap", within: >=12 & <19, unit: "mm"`, "mm", []judge.Kind{out, in, in, in, out, out}},
+		{"alternatives", `measure: "stacks.wall_gap", within: <=5 | >10, unit: "mm"`, "mm", []judge.Kind{in, in, out, out, out, in}},
+		{"band of a count", `measure: "stacks.modules", within: >=2 & <=5, unit: "modules"`, "count", []judge.Kind{out, in, in, in, in, out}},
+		{"printed pair, main value", `measure: "units.spacing", within: >=3, unit: "ft", printed: {within: >=0.9, unit: "m"}`, "ft", []judge.Kind{out, in, in}},
+		{"printed pair, second value", `measure: "units.spacing", within: >=3, unit: "ft", printed: {within: >=0.9, unit: "m"}`, "cm", []judge.Kind{out, in, in}},
+		{"bound from a fact", `measure: "stacks.clearance.above", within: >=(2*facts.stacks.clearance.left), unit: "mm"`, "mm", []judge.Kind{out, in, in}},
+		{"bound from a fact and a number", `measure: "stacks.clearance.above", within: <=(facts.stacks.equipment.dimensions.width + 50), unit: "mm"`, "mm", []judge.Kind{in, in, out}},
+		{"wire size", `measure: "conductors.size", within: >=16, unit: "mm²"`, "mm²", []judge.Kind{out, in, in}},
+		{"temperature", `measure: "locations.air.low", within: >=-10, unit: "°C"`, "°C", []judge.Kind{out, in, in}},
+		{"calculated by a product", `measure: "stacks.energy", within: <=17, unit: "kWh"`, "kWh", []judge.Kind{in, in, out}},
+		{"calculated by a choice", `measure: "stacks.voltage_high", within: <400, unit: "V", when: stacks: modules: >=3`, "V", []judge.Kind{in, out, out}},
+		{"counted", `measure: "units.stack_count", within: <=3, unit: "stacks"`, "count", []judge.Kind{in, in, out}},
+		{"counted back along a link", `measure: "locations.unit_count", within: <=2, unit: "units"`, "count", []judge.Kind{in, in, out}},
+		{"sum over the premises", `measure: "premises.energy_outdoors", within: <=9.5, unit: "kWh"`, "kWh", []judge.Kind{in, in, out}},
+		{"condition on the measure itself", `measure: "stacks.voltage_high", within: <=300, unit: "V", when: stacks: voltage_high: >300`, "V", []judge.Kind{not, not, out}},
+		{"conditions along links", `measure: "stacks.clearance.front", within: >=900, unit: "mm", when: {status: !="on hold", stacks: {energy: >5 & <=10, unit: location: {setting: "plant room" | "farm building", vehicle_path: false}}}`, "mm", []judge.Kind{out, in, in}},
+		{"some and every", `measure: "locations.volume", within: >=20, unit: "m³", when: {some: inverters: power: >5, every: inverters: coupling: "dc-coupled"}`, "m³", []judge.Kind{out, in, in}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			shape, _ := shipped(t)
+			l, more := handMade(t, shape, tt.body)
+			probe, err := (&boundary.Maker{Shape: shape, Functions: Functions()}).Make(l)
+			require.NoError(t, err)
+			var have []judge.Kind
+			for _, c := range probe.Cases {
+				if c.Unit == quantity.MustUnit(tt.unit) {
+					have = append(have, c.Expect)
+				}
+			}
+			assert.Equal(t, tt.want, have)
+			assertWhole(t, l, probe)
+			judgeProbe(t, l, probe, more)
+		})
+	}
+}
+
+// What the maker cannot do it says: a calculation it does not see through must
+// not pass for lack of a case.
+func TestMakerSaysWhatItCannotDo(t *testing.T) {
+	t.Parallel()
+	shape, _ := shipped(t)
+	words, _ := handMade(t, shape, `measure: "stacks.wall.fixing", within: !="wedge anchor"`)
+	_, err := (&boundary.Maker{Shape: shape, Functions: Functions()}).Make(words)
+	assert.ErrorIs(t, err, boundary.ErrNoNumber)
+
+	constant := slices.Clone(Functions())
+	for i := range constant {
+		constant[i].Of = func([]quantity.Argument) (quantity.Quantity, error) {
+			return quantity.CalculatedIn(1, quantity.MustUnit("kWh"))
+		}
+	}
+	energy, _ := handMade(t, shape, `measure: "stacks.energy", within: <=17, unit: "kWh"`)
+	_, err = (&boundary.Maker{Shape: shape, Functions: constant}).Make(energy)
+	assert.ErrorContains(t, err, "no inputs of stacks.energy (stack.NameplateEnergy) were found that give 61199990 J")
+
+	clash, _ := handMade(t, shape, `measure: "stacks.lean", within: <=6, unit: "mm", when: stacks: modules: >4 & <5`)
+	_, err = (&boundary.Maker{Shape: shape, Functions: Functions()}).Make(clash)
+	assert.ErrorContains(t, err, "no number was found that meets >4 & <5")
+}
