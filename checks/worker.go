@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 	_ "time/tzdata" // so that dates do not depend on the machine
@@ -52,7 +53,7 @@ func (w *worker) judge(index int, file jobFile) *judged {
 		out.problems = nil // they are reported when the file is linted itself
 		return out
 	}
-	job.Result = w.judging.Job(facts, out.plan, func(name string) bool { return contains(named, name) }, day)
+	job.Result = w.judging.Job(facts, out.plan, func(name string) bool { return slices.Contains(named, name) }, day)
 	job.Problems = out.problems
 	w.tally.add(out.plan, job.Result)
 	w.render(out, job)
@@ -121,7 +122,7 @@ func (w *worker) products(facts *fact.Facts) []string {
 	var out []string
 	for _, l := range w.e.known.products {
 		for _, in := range facts.Entries[l.Scope.ID] {
-			if v := in.Get(l); v.State == fact.Known && v.Target != nil && !contains(out, v.Target.Key) {
+			if v := in.Get(l); v.State == fact.Known && v.Target != nil && !slices.Contains(out, v.Target.Key) {
 				out = append(out, v.Target.Key)
 			}
 		}
@@ -152,14 +153,14 @@ func (w *worker) zone(out *judged, facts *fact.Facts) *time.Location {
 // part makes the job's entry of the register.
 func (w *worker) part(file string, job *Job, facts *fact.Facts, plan *limit.Plan, asOf fact.Day) register.Part {
 	k := &w.e.known
-	later := func(lacks []fact.Lack) bool { return dueLater(facts, lacks, job.Status == "on hold", asOf) }
+	later := func(lacks []fact.Lack) bool { return dueLater(facts, lacks, asOf) }
 	at := facts.Root.Get(k.premises).At
 	if at.Line == 0 {
 		at = facts.Root.Get(k.job).At
 	}
 	p := register.Part{File: file, At: at, Concessions: judge.Concessions(facts, asOf), Job: job.Number, JobAt: facts.Root.Get(k.job).At, Premises: job.Premises,
 		Stage:  facts.Stage,
-		Counts: job.Status != "cancelled" && job.Status != "removed", AddsTo: mention(facts.Root, k.addsTo), Replaces: mention(facts.Root, k.replaces)}
+		Counts: judge.NotJudged(facts) == "", AddsTo: mention(facts.Root, k.addsTo), Replaces: mention(facts.Root, k.replaces)}
 	for _, l := range k.across {
 		v := facts.Root.Get(l)
 		s := register.Sum{Leaf: l, Known: v.State == fact.Known}
@@ -202,11 +203,10 @@ func (w *worker) part(file string, job *Job, facts *fact.Facts, plan *limit.Plan
 	return p
 }
 
-// dueLater tells whether all that is absent need not be recorded yet. A job on
-// hold owes nothing.
-func dueLater(facts *fact.Facts, lacks []fact.Lack, onHold bool, asOf fact.Day) bool {
+// dueLater tells whether all that is absent need not be recorded yet.
+func dueLater(facts *fact.Facts, lacks []fact.Lack, asOf fact.Day) bool {
 	for _, k := range lacks {
-		if k.Of.Get(k.Leaf).State != fact.Absent || k.Leaf.Due.At == fact.Never || !onHold && facts.IsDue(k.Leaf, k.Of, asOf) {
+		if !facts.DueLater(k, asOf) {
 			return false
 		}
 	}
@@ -228,7 +228,7 @@ func lacksText(lacks []fact.Lack, reason string) string {
 	}
 	names := make([]string, 0, len(lacks))
 	for _, k := range lacks {
-		if n := k.Of.AddressOf(k.Leaf); !contains(names, n) {
+		if n := k.Of.AddressOf(k.Leaf); !slices.Contains(names, n) {
 			names = append(names, n)
 		}
 	}
@@ -236,13 +236,4 @@ func lacksText(lacks []fact.Lack, reason string) string {
 		return names[0] + " is not recorded or could not be read"
 	}
 	return strings.Join(names, ", ") + " are not recorded or could not be read"
-}
-
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
-	}
-	return false
 }

@@ -60,7 +60,7 @@ func ReadFirm(own, fsys fs.FS, shape *fact.Compiled) *Firm {
 	f.Faults = append(f.Faults, faults...)
 	seen := map[string]fact.Origin{}
 	for _, name := range names {
-		v, ok := f.readFile(l, fsys, name, l.form("limit", "#RuleSet"))
+		v, ok := f.readFile(l, fsys, name, l.form("limit", "#RuleSet")) // asked anew: a file that takes too long changes the loader's context
 		if !ok {
 			continue
 		}

@@ -21,6 +21,7 @@ type Compiled struct {
 	byPath   map[string]*Leaf
 	order    []*Leaf // calculated leaves, inputs before results
 	stage    *Leaf   // the job's own stage
+	status   *Leaf   // the job's own status; nil in a shape without one
 	dated    []dated
 	due      []*Leaf // written fields that fall due
 	built    []*Leaf // fields read on site
@@ -133,6 +134,7 @@ func Compile(s *Shape, functions []quantity.Function) (*Compiled, error) {
 			return nil, fmt.Errorf("%s: field %s: %w", l.At, l.Path, err)
 		}
 	}
+	c.status = c.byPath["status"]
 	c.findStages()
 	c.findDates()
 	c.sortOut()

@@ -17,6 +17,7 @@ type Facts struct {
 	Entries  [][]*Instance // by Scope.ID, in the order of the file
 	Problems []jobfile.Problem
 	Doubt    bool // a part of the file was not understood, so that something may be missing from sums
+	OnHold   bool // the job owes nothing for now
 	Stage    Stage
 	Workings []*Working
 	File     *jobfile.File
@@ -61,6 +62,7 @@ func (d *Decoder) Decode(f *jobfile.File) *Facts {
 	facts.Root = d.instance(d.shape.Root, nil, f.Root)
 	d.block(facts.Root, d.shape.Root.block, f.Root)
 	d.resolveLinks()
+	facts.OnHold = d.shape.status != nil && facts.Root.Get(d.shape.status).Text == "on hold"
 	facts.readDates()
 	facts.setStages()
 	d.requireStage()

@@ -31,7 +31,7 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 		v, of, leaf, broken := r.inputs[i].way.Value(in)
 		if v == nil || broken || v.State != Known {
 			if !r.function.Parameters[i].Optional {
-				lacks = append(lacks, lackOf(v, of, leaf)...)
+				lacks = append(lacks, LacksOf(v, of, leaf)...)
 			}
 			work.Inputs = append(work.Inputs, WorkingInput{r.inputs[i].symbol, of, leaf, nil})
 			continue
@@ -48,7 +48,7 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	switch {
 	case errors.As(err, &absent):
 		v, of, leaf, _ := r.inputs[absent.Input].way.Value(in)
-		f.uncalculated(out, lackOf(v, of, leaf), "")
+		f.uncalculated(out, LacksOf(v, of, leaf), "")
 	case err != nil:
 		f.uncalculated(out, nil, err.Error())
 	default:
@@ -68,9 +68,9 @@ func (f *Facts) uncalculated(out *Value, lacks []Lack, reason string) {
 	out.More = &More{Lacks: lacks, Reason: reason}
 }
 
-// lackOf names what is absent behind a value that is not known: the value
+// LacksOf names what is absent behind a value that is not known: the value
 // itself, or what its own calculation lacks.
-func lackOf(v *Value, of *Instance, leaf *Leaf) []Lack {
+func LacksOf(v *Value, of *Instance, leaf *Leaf) []Lack {
 	if v != nil && v.State == Uncalculated && len(v.More.Lacks) > 0 {
 		return v.More.Lacks
 	}
@@ -106,7 +106,7 @@ func (f *Facts) sum(mem *arena, l *Leaf, in *Instance) {
 			}
 			v := m.Get(t.leaf)
 			if v.State != Known {
-				lacks = append(lacks, lackOf(v, m, t.leaf)...)
+				lacks = append(lacks, LacksOf(v, m, t.leaf)...)
 				if v.More != nil && v.State == Uncalculated && len(v.More.Lacks) == 0 {
 					reason = v.More.Reason
 				}
@@ -200,7 +200,7 @@ func (r *run) holds(sc *Scope, m *Instance) (belongs bool, missing []Lack) {
 		w := r.where[i].ways[sc]
 		v, of, leaf, broken := w.Value(m)
 		if v == nil || broken || v.State != Known {
-			missing = append(missing, lackOf(v, of, leaf)...)
+			missing = append(missing, LacksOf(v, of, leaf)...)
 		} else if !slices.Contains(r.where[i].words, v.Text) {
 			return false, nil
 		}

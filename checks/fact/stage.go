@@ -160,6 +160,12 @@ func (f *Facts) IsDue(l *Leaf, in *Instance, asOf Day) bool {
 	return d.At.Passed(in.Stage) || dated && date <= asOf
 }
 
+// DueLater tells whether an absent fact need not be recorded yet. A job on hold
+// owes nothing that falls due by itself.
+func (f *Facts) DueLater(k Lack, asOf Day) bool {
+	return k.Of.Get(k.Leaf).State == Absent && k.Leaf.Due.At != Never && (f.OnHold || !f.IsDue(k.Leaf, k.Of, asOf))
+}
+
 // BlockOf returns where a missing value belongs: its plan where only that is
 // written, else the key of the innermost block that exists, else the entry; and
 // the path still missing there.

@@ -16,7 +16,7 @@ const (
 // recorded reports every fact that is due and not recorded, once.
 func (j *Judge) recorded(facts *fact.Facts) {
 	r := &j.result
-	if onHold(facts) {
+	if facts.OnHold { // judged by what is written, but nothing is demanded
 		return
 	}
 	for _, l := range facts.Shape.DueLeaves() {
@@ -78,18 +78,11 @@ func (j *Judge) stageByDates(facts *fact.Facts) {
 	}
 }
 
-// onHold jobs are judged by what is written, but nothing is demanded of them.
-func onHold(facts *fact.Facts) bool {
-	l := facts.Shape.Leaf("status")
-	return l != nil && facts.Root.Get(l).Text == "on hold"
-}
-
 // gates lists what is open before each gate: facts due by then that are not
 // recorded, and outcomes that somebody has to look at.
 func (j *Judge) gates() {
 	r := &j.result
 	facts := r.Facts
-	hold := onHold(facts)
 	for _, g := range fact.Gates() {
 		r.Gates = append(r.Gates, Gate{Gate: g, Passed: g.Passed(facts.Stage)})
 	}
@@ -104,7 +97,7 @@ func (j *Judge) gates() {
 	for _, l := range facts.Shape.DueLeaves() {
 		for _, in := range facts.Entries[l.Scope.ID] {
 			state := in.Get(l).State
-			open := state == fact.Absent && (hold || !facts.IsDue(l, in, r.AsOf)) || state == fact.Unreadable
+			open := state == fact.Absent && (facts.OnHold || !facts.IsDue(l, in, r.AsOf)) || state == fact.Unreadable
 			if g := r.gateOf(l.Due); open && l.Due.Days == 0 && g != nil {
 				g.Open = append(g.Open, Point{in, l, nil})
 			}

@@ -27,7 +27,7 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 	r := &j.result
 	r.Facts, r.AsOf, r.Outcomes, r.Gates, r.plan = facts, asOf, r.Outcomes[:0], r.Gates[:0], plan
 	clear(j.shared)
-	if reason := notJudged(facts); reason != "" {
+	if reason := NotJudged(facts); reason != "" {
 		j.setAside(facts, plan, reason)
 		return r
 	}
@@ -142,19 +142,15 @@ func (j *Judge) unknown(o *Outcome, v *fact.Value, of *fact.Instance, leaf *fact
 
 // wait decides between not due (all that is absent is due later) and not checked.
 func (j *Judge) wait(o *Outcome, lacks []fact.Lack, reason string) {
-	facts := j.result.Facts
-	hold := onHold(facts)
 	o.Kind, o.WaitsOn, o.Reason = NotDue, lacks, reason
 	if len(lacks) == 0 {
 		o.Kind = NotChecked
 	}
 	for _, k := range lacks {
-		v := k.Of.Get(k.Leaf)
-		later := v.State == fact.Absent && k.Leaf.Due.At != fact.Never && (hold || !facts.IsDue(k.Leaf, k.Of, j.result.AsOf))
-		if !later {
+		if !j.result.Facts.DueLater(k, j.result.AsOf) {
 			o.Kind = NotChecked
 		}
-		if v.State == fact.Unreadable {
+		if k.Of.Get(k.Leaf).State == fact.Unreadable {
 			o.Reason = "the value could not be read"
 		}
 	}
@@ -243,8 +239,9 @@ func (o *Outcome) compare(plan *limit.Plan, v *fact.Value, in *fact.Instance) {
 	}
 }
 
-// notJudged tells why a job is set aside as a whole.
-func notJudged(facts *fact.Facts) string {
+// NotJudged tells why a job is set aside as a whole, or nothing; what it is about
+// does not stand on site (any more), so it counts in no sum either.
+func NotJudged(facts *fact.Facts) string {
 	l := facts.Shape.Leaf("status")
 	if l == nil {
 		return ""

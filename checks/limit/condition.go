@@ -68,10 +68,7 @@ func (k *condition) holds(facts *fact.Facts, in *fact.Instance) (Truth, []fact.L
 	}
 	v, of, leaf, broken := k.way.Value(in)
 	if v == nil || broken || v.State != fact.Known {
-		if v != nil && v.State == fact.Uncalculated && len(v.More.Lacks) > 0 {
-			return Unknown, v.More.Lacks
-		}
-		return Unknown, []fact.Lack{{Of: of, Leaf: leaf}}
+		return Unknown, fact.LacksOf(v, of, leaf)
 	}
 	if !leaf.Many {
 		verdict := k.is.evaluate(v, v.Quantity, in)

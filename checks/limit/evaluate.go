@@ -143,10 +143,7 @@ func (p *predicate) boundFor(in *fact.Instance) (quantity.Quantity, []fact.Lack)
 	}
 	v, of, leaf, broken := p.way.Value(in)
 	if v == nil || broken || v.State != fact.Known {
-		if v != nil && v.State == fact.Uncalculated && len(v.More.Lacks) > 0 {
-			return quantity.Quantity{}, v.More.Lacks
-		}
-		return quantity.Quantity{}, []fact.Lack{{Of: of, Leaf: leaf}}
+		return quantity.Quantity{}, fact.LacksOf(v, of, leaf)
 	}
 	if p.times.Coef == 1 && p.times.Exp == 0 && p.plus.Coef == 0 {
 		return v.Quantity, nil

@@ -3,6 +3,7 @@ package limit
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
 	"witnessmark.example/checks/fact"
@@ -112,7 +113,7 @@ func (p *predicate) words(con Constraint, l *fact.Leaf) error {
 	p.text = o.Text
 	switch con.Op {
 	case Equals, Differs:
-		if l.Type == fact.Word && !contains(l.Words, o.Text) {
+		if l.Type == fact.Word && !slices.Contains(l.Words, o.Text) {
 			return fmt.Errorf("%s is never %q; it is one of %s", l.Path, o.Text, strings.Join(l.Words, ", "))
 		}
 	case Matches, DoesNotMatch:
@@ -125,15 +126,6 @@ func (p *predicate) words(con Constraint, l *fact.Leaf) error {
 		return fmt.Errorf("%s is a %s and cannot be %s %q", l.Path, l.Type, con.Op, o.Text)
 	}
 	return nil
-}
-
-func contains(list []string, s string) bool {
-	for _, w := range list {
-		if w == s {
-			return true
-		}
-	}
-	return false
 }
 
 // String writes the operand as in a definition.

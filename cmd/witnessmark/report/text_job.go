@@ -141,6 +141,5 @@ func (w *jobWriter) waitsOnDue(o *judge.Outcome) bool {
 
 // later tells whether an absent fact is only due later: that is no finding.
 func (w *jobWriter) later(k fact.Lack) bool {
-	r := w.job.Result
-	return k.Of.Get(k.Leaf).State == fact.Absent && k.Leaf.Due.At != fact.Never && !r.Facts.IsDue(k.Leaf, k.Of, r.AsOf)
+	return w.job.Result.Facts.DueLater(k, w.job.Result.AsOf)
 }
