@@ -112,6 +112,52 @@ func (p *Products) Has(key string) bool {
 	return ok
 }
 
+// Revision is one revision of one product: what its datasheet states and limits.
+type Revision struct {
+	Name     string // "morvane@B"
+	Kind     string // "storage"
+	At       fact.Origin
+	Source   *limit.Source
+	Instance *fact.Instance // what the datasheet states
+	Set      *limit.Set     // what it limits
+}
+
+// All compiles and lists every revision of every product, in the order of files
+// and their lines. One that cannot be used is left out; Faults says why.
+func (p *Products) All() []*Revision {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	var out []*Revision
+	for _, key := range p.keys {
+		f := p.files[key]
+		if f == nil {
+			continue
+		}
+		p.build(f)
+		all := f.value.LookupPath(cue.MakePath(cue.Def("products"), cue.Str(key)))
+		if f.useless || !all.Exists() {
+			continue
+		}
+		for _, revision := range revisions(all) {
+			name := key + "@" + revision
+			v := all.LookupPath(cue.MakePath(cue.Str(revision)))
+			kind := text(v, "kind")
+			if one := p.find(kind, name); one.err == nil {
+				out = append(out, &Revision{Name: name, Kind: kind, At: one.rules.Source.At, Source: &one.rules.Source, Instance: one.instance, Set: one.set})
+			}
+		}
+	}
+	return out
+}
+
+// build evaluates the file of a product, once.
+func (p *Products) build(f *productFile) {
+	if !f.done {
+		f.built, f.done = p.loader.buildFile(f.name, f.data, true, cue.Value{}), true
+		p.faults = append(p.faults, f.faults...)
+	}
+}
+
 func (p *Products) find(kind, name string) *product {
 	if one := p.ready[name]; one != nil {
 		return one
@@ -132,10 +178,7 @@ func (p *Products) compile(kind, name string) *product {
 	case f == nil:
 		return &product{err: &fact.BrokenProduct{Product: key, File: path.Join(p.dir, key+".cue")}}
 	}
-	if !f.done {
-		f.built, f.done = p.loader.buildFile(f.name, f.data, true, cue.Value{}), true
-		p.faults = append(p.faults, f.faults...)
-	}
+	p.build(f)
 	at := "#products." + key + "." + revision
 	all := f.value.LookupPath(cue.MakePath(cue.Def("products"), cue.Str(key)))
 	rev := all.LookupPath(cue.MakePath(cue.Str(revision)))
