@@ -47,6 +47,7 @@ const (
 	SoundLevel                  // dB
 	HeatFlux                    // W/m²
 	LetThrough                  // A²·s
+	EnergyPerArea               // J/m², what an arc lets through to the skin
 	kindEnd
 )
 
@@ -63,7 +64,7 @@ var kindNames = [kindEnd]string{
 	Angle: "angle", Frequency: "frequency", Rate: "rate", BitRate: "bit rate", Flow: "flow",
 	FlowPerArea: "flow per area", Speed: "speed", Acceleration: "acceleration",
 	Density: "density", MassPerArea: "mass per area", Illuminance: "illuminance",
-	SoundLevel: "sound level", HeatFlux: "heat flux", LetThrough: "let-through energy",
+	SoundLevel: "sound level", HeatFlux: "heat flux", LetThrough: "let-through energy", EnergyPerArea: "energy per area",
 }
 
 // String gives the kind's name in words, such as "temperature difference".

@@ -229,4 +229,9 @@ var definitions = []definition{
 
 	{"A²·s", LetThrough, Neither, "1", "A²s"},
 	{"kA²·s", LetThrough, Neither, "1000000", "kA²s"},
+
+	{"J/m²", EnergyPerArea, Metric, "1", ""},
+	{"kJ/m²", EnergyPerArea, Metric, "1000", ""},
+	{"J/cm²", EnergyPerArea, Metric, "10000", ""},
+	{"cal/cm²", EnergyPerArea, Neither, "41840", "cal/sq cm"}, // the thermochemical calorie, 4.184 J
 }
