@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io/fs"
 	"runtime"
+	"strings"
 	"sync"
 
 	"witnessmark.example/checks/define"
@@ -72,15 +73,33 @@ func prepare(o Options, where *place) (*engine, *Run, error) {
 	if where.hasRoot {
 		firm = define.ReadFirm(files, where.fsys, shape)
 		run.Firm = firm.Name
+		run.Notes = append(run.Notes, notKept(firm)...)
 	} else {
 		firm = define.NoFirm(files, shape)
-		run.Notes = append(run.Notes, "No root file ("+define.RootFile+") was found here or above: no equipment data, no policy and no local amendments were read, so nothing of them was checked.")
+		run.Notes = append(run.Notes, "No root file ("+define.RootFile+") was found here or above: no equipment data, no policy, no local amendments, no registers and no map of required rule sets were read, so nothing of them was checked.")
 	}
 	sum := sha256.Sum256([]byte(digest + " " + firm.Digest))
 	run.LimitsDigest = hex.EncodeToString(sum[:])
 	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.RuleSets, firm), asOf: o.AsOf}
 	e.known = findLeaves(shape)
 	return e, run, nil
+}
+
+// notKept says what the firm does not keep, so that nothing of it is checked.
+func notKept(f *define.Firm) []string {
+	var none []string
+	if len(f.Required) == 0 {
+		none = append(none, "a map of required rule sets")
+	}
+	for _, name := range define.RegisterNames() {
+		if f.Registers[name] == nil {
+			none = append(none, "a register of "+name)
+		}
+	}
+	if len(none) == 0 {
+		return nil
+	}
+	return []string{"The firm does not keep " + strings.Join(none, ", ") + ", so nothing of that was checked."}
 }
 
 // ownDefinitions returns what ships with the tool, or what Options put in its

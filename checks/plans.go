@@ -80,6 +80,14 @@ func (b *book) known(full string) bool {
 	return set != nil && slices.ContainsFunc(set.Limits, func(l *limit.Compiled) bool { return l.Name == name })
 }
 
+// source returns the source of a rule set, nil where there is none of that name.
+func (b *book) source(name string) *limit.Source {
+	if s := b.sets[name]; s != nil {
+		return &s.Source
+	}
+	return nil
+}
+
 // unknown returns the nearest rule sets for a name that is none, and whether it
 // is one.
 func (b *book) unknown(name string) (near []string, bad bool) {

@@ -27,8 +27,8 @@ type worker struct {
 }
 
 func newWorker(e *engine) *worker {
-	return &worker{e: e, reader: jobfile.NewReader(jobfile.Limits{}), judging: judge.New(), tally: newTally(), zones: map[string]*time.Location{},
-		decoder: fact.NewDecoder(e.shape, e.firm.Products, quantity.Options{DecimalComma: e.firm.DecimalComma})}
+	return &worker{e: e, reader: jobfile.NewReader(jobfile.Limits{}), judging: judge.New(judge.House{Required: e.firm.Required, Source: e.book.source}), tally: newTally(), zones: map[string]*time.Location{},
+		decoder: fact.NewDecoder(e.shape, e.firm, quantity.Options{DecimalComma: e.firm.DecimalComma})}
 }
 
 // judge reads and judges one file and renders it for every sink.

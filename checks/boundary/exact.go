@@ -41,7 +41,7 @@ m³/(s·m²)=1 m³/(h·m²)=1/3600 L/(s·m²)=1/1000 cfm/ft²=12*in/60
 m/s=1 km/h=1000/3600 mph=63360*in/3600 ft/s=12*in ft/min=12*in/60
 m/s²=1 ft/s²=12*in g_n=g kg/m³=1 g/cm³=1000 kg/L=1000 lb/ft³=lb/1728/in/in/in
 kg/m²=1 lx=1 fc=1/144/in/in dB=1
-W/m²=1 kW/m²=1000 BTU/(h·ft²)=btu/3600/144/in/in A²·s=1 kA²·s=1000000
+W/m²=1 kW/m²=1000 BTU/(h·ft²)=btu/3600/144/in/in A²·s=1 kA²·s=1000000 J/m²=1 kJ/m²=1000 J/cm²=10000 cal/cm²=41840
 `
 
 // names are the constants of factors: inch in m, pound in kg, standard gravity

@@ -46,7 +46,7 @@ func (w *world) entry(sc *fact.Scope, parent *entry) *entry {
 // add makes a new entry of a list, and of the lists it stands in unless one of
 // near's own contains it. Keys are numbers, which every list takes.
 func (w *world) add(sc *fact.Scope, near *entry) *entry {
-	if sc.List.IsEquipment() {
+	if sc.List.IsElsewhere() {
 		e := w.entry(sc, nil)
 		w.products = append(w.products, e)
 		return e

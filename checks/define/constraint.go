@@ -256,3 +256,14 @@ func (c *constraintTree) wordsOrPattern() (words []string, pattern string, err e
 	}
 	return words, "", nil
 }
+
+// least reads the constraint of a whole number: nothing, or one lower bound.
+func (c *constraintTree) least() (int, error) {
+	switch {
+	case c.Constraint == nil:
+		return 0, nil
+	case c.Op == limit.AtLeast && c.Operand.Number != "":
+		return strconv.Atoi(c.Operand.Number)
+	}
+	return 0, errors.New("a whole number is free, or int & >=n")
+}

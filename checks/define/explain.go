@@ -105,14 +105,22 @@ func lastOf(path []string) string {
 	return strings.Trim(path[len(path)-1], `"`)
 }
 
-// fieldNames are the fields of rule sets, limits, root files and equipment data,
-// for suggestions. A test holds them to the definitions.
+// fieldNames are the fields of rule sets, limits, root files, equipment data and
+// registers, for suggestions. A test holds them to the definitions.
 var fieldNames = []string{
 	"source", "limits", "bands", "promotes",
 	"name", "title", "edition", "kind", "decision", "decided_by", "selected_by", "always", "address",
 	"measure", "within", "unit", "printed", "when", "from", "until", "replaces", "hands_over_to", "clause", "grade", "reviewed", "review_by", "why",
 	"jobs", "equipment", "rules", "decimal", "time_zone",
 	"architecture", "chemistry", "module", "output", "dimensions",
+	"firmware", "examples", "terminals_at_rest", "controller", "current", "energy", "derating", "ip", "mixing", "parallel",
+	"compatible_inverters", "joints", "switch_on", "switch_off", "phases", "isolated", "dc_earthing", "modes", "listed_to",
+	"interactive", "dc", "ac", "efficiency", "mass", "profiles", "serial_pattern", "device", "rating", "poles", "curve",
+	"rcd_type", "residual", "let_through", "terminal", "size", "material", "insulation_type", "temperature", "voltage",
+	"resistance", "diameter", "bending_radius", "sunlight_resistant", "thread", "pitch", "class", "coating", "friction",
+	"proof_stress", "anchor", "torque_low", "torque_high", "instrument", "model", "serial", "range", "accuracy", "category",
+	"points", "calibrated_on", "valid_until", "certificate", "earlier", "licence", "valid_from", "may_rule_on", "registers",
+	"languages", "required", "contacts", "region", "occupancies", "rule_sets", "says", "telephone", "hours",
 }
 
 // twoLines returns the two places of a contradiction that lies in the file alone,

@@ -26,18 +26,36 @@ const RootFile = "witnessmark.cue"
 type Firm struct {
 	Name         string
 	Jobs         string // folder of the job files, from the root
+	Equipment    string // of the equipment data
+	Rules        string // of policies and local amendments
 	DecimalComma bool
 	TimeZone     string
+	Languages    []string // of labels and pages, where a job states none
+	Contacts     []Contact
+	Required     []Required      // which rule sets jobs must name; in the order of the file
 	RuleSets     []limit.RuleSet // policies and local amendments
 	Products     *Products
+	Registers    Registers
 	Faults       []limit.Fault
 	Digest       string // over all definition files of the firm
+
+	RegisterFolder string // of the registers
+}
+
+// Product finds equipment data by kind and pinned name ("morvane@B").
+func (f *Firm) Product(kind, name string) (*fact.Instance, error) {
+	return f.Products.Product(kind, name)
+}
+
+// Registered finds an entry of a register by its key.
+func (f *Firm) Registered(register, key string) (entry *fact.Instance, kept bool, err error) {
+	return f.Registers.Find(register, key)
 }
 
 // NoFirm is what a job is judged by where there is no root file: nothing of a
 // firm's own.
 func NoFirm(own fs.FS, shape *fact.Compiled) *Firm {
-	return &Firm{TimeZone: "UTC", Products: readProducts(newLoader(own), shape, emptyFS{}, "equipment", "rules")}
+	return &Firm{TimeZone: "UTC", Products: readProducts(newLoader(own), shape, emptyFS{}, "equipment"), Registers: Registers{}}
 }
 
 type emptyFS struct{}
@@ -50,13 +68,15 @@ func (emptyFS) Open(name string) (fs.File, error) {
 // hides the others: it is listed in Faults, and the rest is used.
 func ReadFirm(own, fsys fs.FS, shape *fact.Compiled) *Firm {
 	l := newLoader(own)
-	f := &Firm{Jobs: "jobs", TimeZone: "UTC"}
-	equipment, rules := "equipment", "rules"
+	f := &Firm{Jobs: "jobs", Equipment: "equipment", Rules: "rules", RegisterFolder: "registers", TimeZone: "UTC"}
 	if v, ok := f.readFile(l, fsys, RootFile, l.form("firm", "#Firm")); ok {
-		equipment, rules = f.readRoot(v)
+		f.readRoot(v)
 	}
-	f.Products = readProducts(l, shape, fsys, equipment, rules)
-	names, faults := definitionFiles(fsys, rules, "rules", equipment)
+	f.Products = readProducts(l, shape, fsys, f.Equipment, f.Rules, f.RegisterFolder)
+	var faults []limit.Fault
+	f.Registers, faults = readRegisters(l, shape, fsys, f.RegisterFolder, []string{f.Rules, f.Equipment})
+	f.Faults = append(f.Faults, faults...)
+	names, faults := definitionFiles(fsys, f.Rules, "rules", f.Equipment, f.RegisterFolder)
 	f.Faults = append(f.Faults, faults...)
 	seen := map[string]fact.Origin{}
 	for _, name := range names {
@@ -78,7 +98,7 @@ func ReadFirm(own, fsys fs.FS, shape *fact.Compiled) *Firm {
 			f.RuleSets = append(f.RuleSets, s)
 		}
 	}
-	f.Digest = digest(fsys, equipment, rules)
+	f.Digest = digest(fsys, f.Equipment, f.Rules, f.RegisterFolder)
 	return f
 }
 
@@ -94,30 +114,38 @@ func (f *Firm) fault(at fact.Origin, code, message, mend string) {
 func (f *Firm) readFile(l *loader, fsys fs.FS, name string, form cue.Value) (cue.Value, bool) {
 	data, err := fs.ReadFile(fsys, name)
 	if err != nil {
-		what := "the file could not be read"
-		if errors.Is(err, fs.ErrNotExist) {
-			what = "the file does not exist"
-		}
-		f.fault(fact.Origin{File: name}, "unreadable", what, "look at its permissions, and at where it leads if it is a link")
+		f.Faults = append(f.Faults, unreadable(name, err))
 		return cue.Value{}, false
 	}
-	b := l.buildFile(name, data, name != RootFile, form)
+	b := l.buildFile(name, data, name != RootFile, forms{"": form})
 	f.Faults = append(f.Faults, b.faults...)
 	return b.value, !b.useless
 }
 
+// unreadable says that a file of definitions could not be read.
+func unreadable(name string, err error) limit.Fault {
+	what := "the file could not be read"
+	if errors.Is(err, fs.ErrNotExist) {
+		what = "the file does not exist"
+	}
+	return limit.Fault{At: fact.Origin{File: name}, Code: "unreadable", Message: what, Mend: "look at its permissions, and at where it leads if it is a link"}
+}
+
 // readRoot reads the definition of the firm.
-func (f *Firm) readRoot(v cue.Value) (equipment, rules string) {
+func (f *Firm) readRoot(v cue.Value) {
 	root := v.LookupPath(cue.ParsePath("#firm"))
 	if !root.Exists() {
 		f.fault(fact.Origin{File: RootFile, Line: 1}, "broken-definition", "the root file does not define #firm", "write #firm: firm.#Firm & {name: \"…\"}")
-		return "equipment", "rules"
+		return
 	}
 	f.Name = text(root, "name")
 	f.DecimalComma = textOr(root, "decimal", "point") == "comma"
 	f.TimeZone = f.zone(root)
-	f.Jobs = f.folder(root, "jobs")
-	return f.folder(root, "equipment"), f.folder(root, "rules")
+	f.Jobs, f.Equipment = f.folder(root, "jobs"), f.folder(root, "equipment")
+	f.Rules, f.RegisterFolder = f.folder(root, "rules"), f.folder(root, "registers")
+	f.Languages = readList(root.LookupPath(cue.ParsePath("languages")))
+	f.readContacts(root.LookupPath(cue.ParsePath("contacts")))
+	f.readRequired(root.LookupPath(cue.ParsePath("required")))
 }
 
 // zone reads the time zone. One that does not exist is reported here, once, and
@@ -157,7 +185,7 @@ func digest(fsys fs.FS, dirs ...string) string {
 	h := sha256.New()
 	names := []string{RootFile}
 	for _, dir := range dirs {
-		more, _ := definitionFiles(fsys, dir, dir, "")
+		more, _ := definitionFiles(fsys, dir, dir)
 		names = append(names, more...)
 	}
 	sort.Strings(names)

@@ -86,7 +86,7 @@ func factsFile(shape *fact.Shape) string {
 	for i := range shape.Fields {
 		f := &shape.Fields[i]
 		across := f.Calculation != nil && f.Calculation.Across // known only after the last job
-		if !strings.HasPrefix(f.Path, "equipment.") && !across {
+		if !strings.HasPrefix(f.Path, "equipment.") && !strings.HasPrefix(f.Path, "register.") && !across {
 			addFact(tree, shape, f, strings.Split(f.Path, "."), 0)
 		}
 	}

@@ -1,7 +1,6 @@
 package define
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"path"
@@ -15,7 +14,6 @@ import (
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
 	"witnessmark.example/checks/nearest"
-	"witnessmark.example/checks/quantity"
 )
 
 // Products is a firm's equipment data. The syntax of all of it is read at once;
@@ -49,16 +47,16 @@ type product struct {
 }
 
 // readProducts reads the syntax of every file of the equipment folder.
-func readProducts(l *loader, shape *fact.Compiled, fsys fs.FS, dir, rules string) *Products {
+func readProducts(l *loader, shape *fact.Compiled, fsys fs.FS, dir string, others ...string) *Products {
 	p := &Products{shape: shape, loader: l, dir: dir, files: map[string]*productFile{}, ready: map[string]*product{}}
-	names, faults := definitionFiles(fsys, dir, "equipment", rules)
+	names, faults := definitionFiles(fsys, dir, "equipment", others...)
 	p.faults = append(p.faults, faults...)
 	for _, name := range names {
 		key := strings.TrimSuffix(path.Base(name), ".cue")
 		p.keys = append(p.keys, key)
 		data, err := fs.ReadFile(fsys, name)
 		if err != nil {
-			p.faults = append(p.faults, limit.Fault{At: fact.Origin{File: name}, Code: "unreadable", Message: "the file could not be read", Mend: "look at its permissions, and at where it leads if it is a link"})
+			p.faults = append(p.faults, unreadable(name, err))
 			p.files[key] = nil
 			continue
 		}
@@ -153,7 +151,7 @@ func (p *Products) All() []*Revision {
 // build evaluates the file of a product, once.
 func (p *Products) build(f *productFile) {
 	if !f.done {
-		f.built, f.done = p.loader.buildFile(f.name, f.data, true, cue.Value{}), true
+		f.built, f.done = p.loader.buildFile(f.name, f.data, true, nil), true
 		p.faults = append(p.faults, f.faults...)
 	}
 }
@@ -218,59 +216,11 @@ func (p *Products) read(kind, name string, v cue.Value, file string) *product {
 	}
 	in := &fact.Instance{Scope: scope, Key: name, File: file, Values: make([]fact.Value, scope.Slots()), Lines: map[string]fact.Origin{}}
 	for _, l := range scope.Leaves {
-		p.value(in, l, v.LookupPath(cue.ParsePath(l.Inside())))
+		p.faults = append(p.faults, readFigure(in, l, v.LookupPath(cue.ParsePath(l.Inside())))...)
 	}
 	limits, faults := readLimits(v.LookupPath(cue.ParsePath("limits")), source.Name)
 	rules := &limit.RuleSet{Source: source, Limits: limits, Product: kind}
 	set, more := limit.CompileSet(p.shape, rules)
 	p.faults = append(p.faults, append(faults, more...)...)
 	return &product{instance: in, set: set, rules: rules}
-}
-
-// value reads one figure of a datasheet. A figure that cannot be read stays
-// unreadable: what needs it is not checked.
-func (p *Products) value(in *fact.Instance, l *fact.Leaf, v cue.Value) {
-	if !v.Exists() || !v.IsConcrete() {
-		return
-	}
-	out := in.Get(l)
-	where := origin(v)
-	in.Lines[l.Inside()] = where
-	out.State, out.At.Line = fact.Known, where.Line
-	mend := "write it as in " + l.Example
-	refuse := func(reason string) {
-		out.State, out.More = fact.Unreadable, &fact.More{Reason: reason}
-		p.faults = append(p.faults, limit.Fault{At: where, Code: "broken-equipment", Message: fmt.Sprintf("%s of %s: %s", l.Inside(), in.Key, reason), Mend: mend})
-	}
-	switch l.Type {
-	case fact.Truth:
-		out.Truth, _ = v.Bool()
-	case fact.Count:
-		n, err := number(v)
-		d, err2 := quantity.ParseDecimal(n)
-		if err != nil || err2 != nil {
-			refuse("is no whole number")
-			return
-		}
-		out.Written, out.Quantity = n, quantity.New(d, l.Of)
-	case fact.Quantity:
-		s, _ := v.String()
-		out.Written, out.Text = s, s
-		q, err := quantity.Parse(s, l.Of, quantity.Options{})
-		var wrong *quantity.Error
-		if errors.As(err, &wrong) && len(wrong.Suggestions) > 0 {
-			mend = "write " + strings.Join(wrong.Suggestions, " or ")
-			plain := *wrong
-			plain.Suggestions = nil // the mend says them
-			err = &plain
-		}
-		if err != nil {
-			refuse(err.Error())
-			return
-		}
-		out.Quantity = q
-	default:
-		s, _ := v.String()
-		out.Written, out.Text = s, s
-	}
 }

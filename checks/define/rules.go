@@ -111,6 +111,9 @@ func readLimit(v cue.Value, name string) (limit.Limit, error) {
 		}
 		l.Printed = &limit.Printed{Within: *second, Unit: text(p, "unit")}
 	}
+	if e := v.LookupPath(cue.ParsePath("examples")); e.Exists() {
+		l.Examples = &limit.Examples{Within: readList(e.LookupPath(cue.ParsePath("within"))), Outside: readList(e.LookupPath(cue.ParsePath("outside"))), At: origin(e)}
+	}
 	if w := v.LookupPath(cue.ParsePath("when")); w.Exists() {
 		if l.When, err = readWhen(w, nil); err != nil {
 			return l, fmt.Errorf("when: %w", err)

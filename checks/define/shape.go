@@ -2,6 +2,7 @@ package define
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -16,8 +17,17 @@ type shapeReader struct {
 	shape *fact.Shape
 }
 
-// kinds of equipment data, by the definition that describes them.
-var equipmentKinds = []struct{ kind, definition string }{{"storage", "#Storage"}}
+// elsewhere are the lists whose entries never stand in a job: kinds of equipment
+// data and registers, each with the definition that describes one of them.
+var elsewhere = []struct{ list, dir, definition string }{
+	{"equipment.storage", "equipment", "#Storage"},
+	{"equipment.inverter", "equipment", "#Inverter"},
+	{"equipment.protection", "equipment", "#Protection"},
+	{"equipment.conductor", "equipment", "#Conductor"},
+	{"equipment.fastener", "equipment", "#Fastener"},
+	{"register.instruments", "register", "#Instrument"},
+	{"register.people", "register", "#Person"},
+}
 
 // readShape reads the shape of jobs and equipment data from the tool's own
 // module. A form it does not understand is an error.
@@ -30,15 +40,17 @@ func readShape(l *loader) (*fact.Shape, error) {
 	if err := r.fields(job.LookupPath(cue.ParsePath("#Job")), "", ""); err != nil {
 		return nil, err
 	}
-	eq, err := l.ownPackage("equipment")
-	if err != nil {
-		return nil, fmt.Errorf("package equipment: %w", err)
-	}
-	for _, k := range equipmentKinds {
-		v := eq.LookupPath(cue.ParsePath(k.definition))
-		name := "equipment." + k.kind
-		r.shape.Lists = append(r.shape.Lists, fact.List{Name: name, At: at(v.Pos()), Meaning: docs(v)})
-		if err := r.fields(v, name, ""); err != nil {
+	for _, e := range elsewhere {
+		pkg, err := l.ownPackage(e.dir)
+		if err != nil {
+			return nil, fmt.Errorf("package %s: %w", e.dir, err)
+		}
+		v := pkg.LookupPath(cue.ParsePath(e.definition))
+		if !v.Exists() {
+			continue // a module of a test may do without
+		}
+		r.shape.Lists = append(r.shape.Lists, fact.List{Name: e.list, At: at(v.Pos()), Meaning: docs(v)})
+		if err := r.fields(v, e.list, ""); err != nil {
 			return nil, err
 		}
 	}
@@ -55,7 +67,7 @@ func (r *shapeReader) fields(v cue.Value, prefix, key string) error {
 	for it.Next() {
 		name := it.Selector().Unquoted()
 		path := strings.TrimPrefix(prefix+"."+name, ".")
-		if strings.HasPrefix(prefix, "equipment.") && !strings.Contains(strings.TrimPrefix(prefix, "equipment."), ".") && isProductField(name) {
+		if slices.ContainsFunc(elsewhere, func(e struct{ list, dir, definition string }) bool { return e.list == prefix }) && isNoFact(name) {
 			continue
 		}
 		if err := r.field(it.Value(), path, key == name && key != ""); err != nil {
@@ -65,10 +77,10 @@ func (r *shapeReader) fields(v cue.Value, prefix, key string) error {
 	return nil
 }
 
-// isProductField names the fields of equipment data that are no facts.
-func isProductField(name string) bool {
+// isNoFact names the fields of equipment data and registers that are no facts.
+func isNoFact(name string) bool {
 	switch name {
-	case "title", "edition", "address", "limits", "kind":
+	case "title", "edition", "address", "limits", "kind", "earlier":
 		return true
 	}
 	return false
@@ -119,7 +131,7 @@ func (r *shapeReader) list(v, elem cue.Value, path string, attrs attributes) err
 // a field with many values).
 func (r *shapeReader) leaf(v, whole cue.Value, path string, attrs attributes, many, isKey bool) error {
 	f := fact.Field{Path: path, Many: many, Label: attrs.label, Meaning: docs(whole), Example: attrs.example,
-		Private: attrs.private, Unique: attrs.unique, Stage: attrs.stage, Link: attrs.ref, Back: attrs.back, Unit: attrs.unit, Built: attrs.built, Due: attrs.due, At: at(whole.Pos())}
+		ValidOn: attrs.on, RulesOn: attrs.rulesOn, Private: attrs.private, Unique: attrs.unique, Stage: attrs.stage, Link: attrs.ref, Back: attrs.back, Unit: attrs.unit, Built: attrs.built, Due: attrs.due, At: at(whole.Pos())}
 	if !attrs.has("due") {
 		return fmt.Errorf("every field needs @due(…)")
 	}
@@ -146,6 +158,12 @@ func typeOf(v cue.Value, f *fact.Field, attrs attributes, isKey bool) error {
 		f.Type = fact.Count
 		if f.Unit == "" {
 			return fmt.Errorf("a whole number needs @unit(…), naming what is counted")
+		}
+		if f.Least, err = con.least(); err != nil {
+			return err
+		}
+		if attrs.has("ref", "date", "stage") {
+			return fmt.Errorf("@ref, @date and @stage do not go with a whole number")
 		}
 		return nil
 	case cue.StringKind:
@@ -174,12 +192,15 @@ func textType(con *constraintTree, f *fact.Field, attrs attributes, isKey bool) 
 		}
 	}
 	switch {
-	case special > 1 || special > 0 && len(words) > 0:
+	case special > 1 || special > 0 && len(words) > 0 && !isKey:
 		return fmt.Errorf("only one of @unit, @date, @ref and a list of words describes a field")
 	case isKey && special > 0:
 		return fmt.Errorf("a key is plain text")
 	case isKey:
-		f.Type = fact.Key
+		f.Type, f.Words = fact.Key, words
+		if len(words) > 0 {
+			f.Pattern = ""
+		}
 	case len(words) > 0:
 		f.Type, f.Words, f.Pattern = fact.Word, words, ""
 	}
@@ -190,6 +211,7 @@ func textType(con *constraintTree, f *fact.Field, attrs attributes, isKey bool) 
 type attributes struct {
 	seen                          map[string]bool
 	unit, key, ref, back, example string
+	on, rulesOn                   string
 	due                           fact.Due
 	built                         fact.Stage
 	private, stage, unique        bool
@@ -239,6 +261,8 @@ func (a *attributes) read(name string, attr cue.Attribute) error {
 	case "ref":
 		a.ref = first
 		a.back, _, _ = attr.Lookup(1, "back")
+		a.on, _, _ = attr.Lookup(1, "on")
+		a.rulesOn, _, _ = attr.Lookup(1, "for")
 	case "built":
 		s, ok := fact.ParseStage(first)
 		if !ok {

@@ -31,7 +31,7 @@ const mostRounds = 25
 //
 // Form, where there is one, is what every definition of the file must fit, so
 // that a misspelt field is seen even if the author left the form out.
-func (l *loader) buildFile(name string, data []byte, divisible bool, form cue.Value) built {
+func (l *loader) buildFile(name string, data []byte, divisible bool, form forms) built {
 	b := built{left: map[string]bool{}}
 	cut := map[cutting]bool{}
 	for range mostRounds {
@@ -78,8 +78,19 @@ func (b built) uselessFor(faults []limit.Fault) built {
 	return b
 }
 
+// forms are what the definitions of a file must fit, by their name; "" is for
+// every name that is not listed.
+type forms map[string]cue.Value
+
+func (f forms) of(definition string) cue.Value {
+	if form, ok := f[definition]; ok {
+		return form
+	}
+	return f[""]
+}
+
 // invalid lists what is wrong with each definition of a file.
-func invalid(f *ast.File, v, form cue.Value) []limit.Fault {
+func invalid(f *ast.File, v cue.Value, form forms) []limit.Fault {
 	var faults []limit.Fault
 	it, err := v.Fields(cue.Definitions(true))
 	if err != nil {
@@ -87,7 +98,7 @@ func invalid(f *ast.File, v, form cue.Value) []limit.Fault {
 	}
 	for it.Next() {
 		w := it.Value()
-		if form.Exists() && it.Selector().IsDefinition() {
+		if form := form.of(it.Selector().String()); form.Exists() && it.Selector().IsDefinition() {
 			w = w.Unify(form)
 		}
 		if err := w.Validate(); err != nil {
@@ -137,9 +148,10 @@ type cutting struct {
 }
 
 // isPart tells whether a field stands for something that can be left out by
-// itself: a definition, a revision of a product, a limit.
+// itself: a definition, a revision of a product, a limit, an entry of a register.
 func isPart(path []string) bool {
-	return len(path) == 1 && path[0] != "#products" && path[0] != "#firm" || len(path) == 3 && path[0] == "#products" || len(path) > 1 && path[len(path)-2] == "limits"
+	return len(path) == 1 && path[0] != "#products" && path[0] != "#firm" && !isRegister(path[0]) || len(path) == 3 && path[0] == "#products" ||
+		len(path) > 1 && path[len(path)-2] == "limits" || isRegisterEntry(path)
 }
 
 // partAt finds the innermost part that a line lies in.

@@ -137,7 +137,9 @@ func TestNearestInDefinitions(t *testing.T) {
 func TestFieldNamesAreThoseOfTheDefinitions(t *testing.T) {
 	l := newLoader(schema.Files)
 	want := map[string]bool{}
-	for _, d := range [][2]string{{"limit", "#RuleSet"}, {"limit", "#Limit"}, {"limit", "#Source"}, {"firm", "#Firm"}, {"equipment", "#Storage"}} {
+	for _, d := range [][2]string{{"limit", "#RuleSet"}, {"limit", "#Limit"}, {"limit", "#Source"}, {"firm", "#Firm"}, {"equipment", "#Storage"}, {"equipment", "#Inverter"}, {"equipment", "#Protection"},
+		{"equipment", "#Conductor"}, {"equipment", "#Fastener"}, {"firm", "#Required"}, {"firm", "#Contact"},
+		{"register", "#Instrument"}, {"register", "#Calibration"}, {"register", "#Person"}, {"register", "#Licence"}} {
 		it, err := l.form(d[0], d[1]).Fields(cue.Optional(true))
 		require.NoError(t, err)
 		for it.Next() {

@@ -27,6 +27,8 @@ type Compiled struct {
 	built    []*Leaf // fields read on site
 	links    []*Leaf // links written in a job
 	products []*Leaf // those that name a product
+
+	registered []*Leaf // those that name an entry of a register
 }
 
 // Scope is a compiled list: the job itself, a list of it, or a kind of
@@ -58,6 +60,8 @@ type Leaf struct {
 	Of        quantity.Unit
 	Noun      string // what a Count counts: "modules"
 	Target    *Scope // what a Link names
+	ValidOn   *Leaf  // of a link to a register: the day on which the entry must be valid
+	RulesOn   *Leaf  // of a link to the people: what the person rules on
 	DueAt     Due    // when it is due; of a calculated measure, when its latest input is
 	DueOnSite Due    // the same for the reading on site, where there is one
 
@@ -102,7 +106,7 @@ func Compile(s *Shape, functions []quantity.Function) (*Compiled, error) {
 	for i := range s.Lists {
 		l := &s.Lists[i]
 		parent := c.Root
-		if l.IsEquipment() {
+		if l.IsElsewhere() {
 			parent = nil
 		} else if l.Parent != "" {
 			if parent = c.byName[l.Parent]; parent == nil {
@@ -120,7 +124,7 @@ func Compile(s *Shape, functions []quantity.Function) (*Compiled, error) {
 		}
 	}
 	for _, sc := range c.Scopes[1:] {
-		if !sc.List.IsEquipment() && sc.key == nil {
+		if !sc.List.IsElsewhere() && sc.key == nil {
 			return nil, fmt.Errorf("%s: list %s has no key field %q", sc.List.At, sc.List.Name, sc.List.Key)
 		}
 	}
@@ -230,6 +234,19 @@ func (c *Compiled) link(l *Leaf) error {
 	if l.Target = c.byName[l.Field.Link]; l.Target == nil {
 		return fmt.Errorf("links to %q, which is no list", l.Field.Link)
 	}
+	for _, sibling := range []struct {
+		name string
+		of   Type
+		to   **Leaf
+	}{{l.Field.ValidOn, Date, &l.ValidOn}, {l.Field.RulesOn, 0, &l.RulesOn}} {
+		if sibling.name == "" {
+			continue
+		}
+		*sibling.to = c.byPath[strings.TrimPrefix(l.Scope.List.Name+"."+sibling.name, ".")]
+		if other := *sibling.to; other == nil || sibling.of != 0 && other.Type != sibling.of {
+			return fmt.Errorf("%q is no field of %s that could serve it", sibling.name, l.Scope.List.Name)
+		}
+	}
 	if l.Field.Back != "" {
 		if c.byPath[l.Target.List.Name+"."+l.Field.Back] != nil {
 			return fmt.Errorf("the way back %q is the name of a field", l.Field.Back)
@@ -272,7 +289,7 @@ func (c *Compiled) addAny(sc *Scope) {
 // sortOut lists the leaves that are looked at job by job.
 func (c *Compiled) sortOut() {
 	for _, l := range c.Leaves {
-		if l.Calculation != nil || l.Scope.List.IsEquipment() {
+		if l.Calculation != nil || l.Scope.List.IsElsewhere() {
 			continue
 		}
 		if l.Due.At != Never {
@@ -286,6 +303,9 @@ func (c *Compiled) sortOut() {
 			if l.Target.List.IsEquipment() {
 				c.products = append(c.products, l)
 			}
+			if l.Target.List.IsRegister() {
+				c.registered = append(c.registered, l)
+			}
 		}
 	}
 }
@@ -297,6 +317,9 @@ func (c *Compiled) BuiltLeaves() []*Leaf { return c.built }
 func (c *Compiled) ProductLeaves() []*Leaf {
 	return c.products
 }
+
+// RegisterLeaves lists the links that name an entry of a register.
+func (c *Compiled) RegisterLeaves() []*Leaf { return c.registered }
 
 // DueLeaves lists the fields somebody writes that fall due at some time.
 func (c *Compiled) DueLeaves() []*Leaf { return c.due }

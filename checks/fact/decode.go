@@ -25,26 +25,30 @@ type Facts struct {
 	dates map[Moment]Day
 }
 
-// Products finds equipment data by kind and pinned name ("morvane@B"). It
-// returns an error with a plain reason where there is none that can be used.
-type Products interface {
+// Elsewhere finds what a job names and does not hold itself.
+type Elsewhere interface {
+	// Product finds equipment data by kind and pinned name ("morvane@B"). It
+	// returns an error with a plain reason where there is none that can be used.
 	Product(kind, name string) (*Instance, error)
+	// Registered finds an entry of a register ("people") by its key. Kept tells
+	// whether the firm keeps that register at all.
+	Registered(register, key string) (entry *Instance, kept bool, err error)
 }
 
 // Decoder turns job files into Facts. One decoder serves one goroutine and
 // reuses its memory from job to job.
 type Decoder struct {
-	shape    *Compiled
-	products Products
-	options  quantity.Options
-	memory   arena
-	facts    Facts
+	shape     *Compiled
+	elsewhere Elsewhere
+	options   quantity.Options
+	memory    arena
+	facts     Facts
 }
 
 // NewDecoder returns a decoder for a shape. Options say how the firm writes
 // decimals.
-func NewDecoder(c *Compiled, p Products, o quantity.Options) *Decoder {
-	return &Decoder{shape: c, products: p, options: o,
+func NewDecoder(c *Compiled, e Elsewhere, o quantity.Options) *Decoder {
+	return &Decoder{shape: c, elsewhere: e, options: o,
 		facts: Facts{Shape: c, Entries: make([][]*Instance, len(c.Scopes)), dates: map[Moment]Day{}}}
 }
 

@@ -42,7 +42,7 @@ func (d *Decoder) resolve(in *Instance, l *Leaf, v *Value) {
 // tie finds what one link names.
 func (d *Decoder) tie(in *Instance, l *Leaf, v *Value) {
 	if l.Target.List.IsEquipment() {
-		product, err := d.products.Product(l.Target.List.Name[len(equipmentPrefix):], v.Text)
+		product, err := d.elsewhere.Product(l.Target.List.Name[len(equipmentPrefix):], v.Text)
 		var unpinned *Unpinned
 		if errors.As(err, &unpinned) {
 			v.State, v.More = Absent, &More{Reason: err.Error()}
@@ -60,6 +60,10 @@ func (d *Decoder) tie(in *Instance, l *Leaf, v *Value) {
 		v.Target = product
 		return
 	}
+	if l.Target.List.IsRegister() {
+		d.tieRegister(l, v)
+		return
+	}
 	entries := d.facts.Entries[l.Target.ID]
 	for _, other := range entries {
 		if other.Key == v.Text {
@@ -75,6 +79,20 @@ func (d *Decoder) tie(in *Instance, l *Leaf, v *Value) {
 	reason := fmt.Sprintf("there is no %q among the %s%s", v.Text, l.Target.List.Name, nearest.Hint(nearest.Of(v.Text, names)))
 	v.State, v.More = Unreadable, &More{Reason: reason}
 	d.problem(v.At, "no-such-entry", l.Name()+": "+reason, "name an entry that exists, or add it")
+}
+
+// tieRegister finds an entry of a register. Where the firm keeps no such register
+// the key stays known and leads nowhere: the run says so once.
+func (d *Decoder) tieRegister(l *Leaf, v *Value) {
+	register := l.Target.List.Name[len(registerPrefix):]
+	entry, kept, err := d.elsewhere.Registered(register, v.Text)
+	switch {
+	case err != nil:
+		v.State, v.More = Unreadable, &More{Reason: err.Error()}
+		d.problem(v.At, "not-in-register", l.Name()+": "+err.Error(), "name an entry of the register, or add it there")
+	case kept:
+		v.Target = entry
+	}
 }
 
 // tieBack gives the linked entry its way back. Being listed twice would make

@@ -94,6 +94,10 @@ func (d *Decoder) count(v *Value, l *Leaf, node *jobfile.Node) {
 		d.unreadable(v, l, node, fmt.Sprintf("takes a whole number without a unit, not %q", node.Text), "write the number of "+l.Noun+" alone, in digits")
 		return
 	}
+	if n.Coef < int64(l.Least) {
+		d.unreadable(v, l, node, fmt.Sprintf("cannot be %s", node.Text), fmt.Sprintf("write at least %d, or leave it out", l.Least))
+		return
+	}
 	v.Quantity = quantity.New(n, l.Of)
 }
 
@@ -123,6 +127,8 @@ func (d *Decoder) text(v *Value, l *Leaf, node *jobfile.Node) {
 		v.State, v.Text = Absent, ""
 	case l.pattern != nil && !l.pattern.MatchString(node.Text):
 		d.unreadable(v, l, node, fmt.Sprintf("cannot be %q", node.Text), "write it as in "+sample(l))
+	case l.Type == Key && len(l.Words) > 0:
+		d.word(v, l, node)
 	case l.Type == Key && strings.ContainsAny(node.Text, "[]"):
 		d.unreadable(v, l, node, "cannot have brackets in it", "use letters, digits, dots and dashes")
 	}

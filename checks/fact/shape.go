@@ -58,8 +58,11 @@ type Field struct {
 	Unit    string   `json:"unit,omitempty"`    // unit the field is stated in (Quantity, Count)
 	Due     Due      `json:"due"`
 	Built   Stage    `json:"built,omitempty"` // from this stage on the built value decides
-	Link    string   `json:"link,omitempty"`  // list (or "equipment.KIND") that a Link names
+	Link    string   `json:"link,omitempty"`  // list ("equipment.KIND", "register.KIND") that a Link names
 	Back    string   `json:"back,omitempty"`  // name of the way back from the linked entry
+	ValidOn string   `json:"on,omitempty"`    // of a link to a register: the field with the day on which the entry must be valid
+	RulesOn string   `json:"for,omitempty"`   // of a link to the people: the field that says what the person rules on
+	Least   int      `json:"least,omitempty"` // the smallest Count allowed
 	Private bool     `json:"private,omitempty"`
 	Unique  bool     `json:"unique,omitempty"` // a value stands in one place of the repository only
 	Stage   bool     `json:"stage,omitempty"`  // this field states the stage of its entry
@@ -90,7 +93,22 @@ type List struct {
 // are products, reached through a link and never written in a job file.
 func (l *List) IsEquipment() bool { return strings.HasPrefix(l.Name, equipmentPrefix) }
 
-const equipmentPrefix = "equipment."
+// IsRegister tells whether the "list" is one of the firm's registers.
+func (l *List) IsRegister() bool { return strings.HasPrefix(l.Name, registerPrefix) }
+
+// IsElsewhere tells whether entries of the list never stand in a job file: they
+// are products or entries of a register.
+func (l *List) IsElsewhere() bool { return l.IsEquipment() || l.IsRegister() }
+
+const (
+	equipmentPrefix = "equipment."
+	registerPrefix  = "register."
+)
+
+// isElsewhere tells the same of the path of a field.
+func isElsewhere(path string) bool {
+	return strings.HasPrefix(path, equipmentPrefix) || strings.HasPrefix(path, registerPrefix)
+}
 
 // Shape is everything a job and the equipment data may say.
 type Shape struct {

@@ -85,7 +85,7 @@ func (f *Facts) setStages() {
 func (f *Facts) raise() {
 	for range 2 { // stack, unit, location
 		for _, l := range f.Shape.links {
-			if l.Target.List.IsEquipment() {
+			if l.Target.List.IsElsewhere() {
 				continue
 			}
 			for _, in := range f.Entries[l.Scope.ID] {

@@ -66,7 +66,7 @@ type WorkingInput struct {
 	Value  *Value
 }
 
-// Instance is one entry of a list, the job itself, or one product.
+// Instance is one entry of a list or of a register, the job itself, or one product.
 type Instance struct {
 	Scope    *Scope
 	Parent   *Instance
@@ -78,7 +78,22 @@ type Instance struct {
 	Backs    []*Instance
 	Children [][]*Instance
 	Stage    Stage
-	Lines    map[string]Origin // of a product: where each value stands
+	Lines    map[string]Origin // of a product or an entry of a register: where each value stands
+	Valid    []Span            // of an entry of a register: when it was good; none where nothing is said of it
+}
+
+// Span is a time in which an entry of a register was good, first and last day
+// included; NoDay leaves a side open.
+type Span struct{ From, Until Day }
+
+// ValidOn tells whether the entry was good on a day.
+func (i *Instance) ValidOn(day Day) bool {
+	for _, s := range i.Valid {
+		if (s.From == NoDay || s.From <= day) && (s.Until == NoDay || day <= s.Until) {
+			return true
+		}
+	}
+	return len(i.Valid) == 0
 }
 
 // Get returns the value of a leaf of the instance's own list.
@@ -125,7 +140,7 @@ func (i *Instance) AddressOf(l *Leaf) string {
 	if l.Scope != i.Scope && l.Field.Back != "" {
 		return i.Address() + "." + l.Field.Back
 	}
-	if i.Parent == nil && !i.Scope.List.IsEquipment() {
+	if i.Parent == nil && !i.Scope.List.IsElsewhere() {
 		return l.inside
 	}
 	return i.Address() + "." + l.inside

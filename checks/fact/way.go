@@ -30,7 +30,7 @@ type hop struct {
 func (c *Compiled) Way(path string) (Way, error) {
 	parts := strings.Split(path, ".")
 	start, rest := c.Root, parts
-	if strings.HasPrefix(path, equipmentPrefix) && len(parts) > 2 {
+	if isElsewhere(path) && len(parts) > 2 {
 		sc := c.byName[parts[0]+"."+parts[1]]
 		if sc == nil {
 			return Way{}, c.unknownPath(path)

@@ -53,7 +53,7 @@ func BenchmarkSpike(b *testing.B) {
 	for i := range texts {
 		texts[i] = []byte(SpikeJob(i, 1))
 	}
-	reader, decoder, judging := jobfile.NewReader(jobfile.Limits{}), fact.NewDecoder(shape, nil, quantity.Options{}), judge.New()
+	reader, decoder, judging := jobfile.NewReader(jobfile.Limits{}), fact.NewDecoder(shape, nil, quantity.Options{}), judge.New(judge.House{})
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	parse, whole := time.Hour, time.Hour
 	outcomes := 0

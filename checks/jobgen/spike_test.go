@@ -59,7 +59,7 @@ func TestSpikeIsAsLargeAsItSays(t *testing.T) {
 // not measure limits that never apply.
 func TestSpikeJobsAreJudged(t *testing.T) {
 	shape, plan := spike(t)
-	decoder, judging := fact.NewDecoder(shape, nil, quantity.Options{}), judge.New()
+	decoder, judging := fact.NewDecoder(shape, nil, quantity.Options{}), judge.New(judge.House{})
 	kinds := map[judge.Kind]int{}
 	decided := map[string]bool{}
 	bytes := 0

@@ -23,7 +23,8 @@ var grantedBy = map[limit.Kind]struct{ who, paper string }{
 }
 
 // Concession is one entry of a job's list of concessions, as far as it is needed
-// to see whether it accepts a deviation. It holds no facts of the job.
+// to see whether it accepts a deviation. It holds no facts of the job,
+// only entries of the firm's register.
 type Concession struct {
 	Key     string
 	Limit   string // full name
@@ -32,7 +33,8 @@ type Concession struct {
 	refusal string // why it does not count whatever the value
 	by, on  string
 	reason  string
-	paper   string // kind of the document
+	paper   string         // kind of the document
+	person  *fact.Instance // who answers for it; nil where the firm keeps no register of people
 }
 
 // Concessions lists the concessions of a job. AsOf is the day in its zone.
@@ -55,6 +57,9 @@ func Concessions(facts *fact.Facts, asOf fact.Day) []Concession {
 			if l := facts.Shape.Leaf("documents.document"); l != nil {
 				c.paper = d.Target.Get(l).Text
 			}
+		}
+		if by := get("by"); by.State == fact.Known {
+			c.person = by.Target
 		}
 		c.refusal = incomplete(get, asOf)
 		out = append(out, c)
@@ -96,6 +101,8 @@ func (c *Concession) refuses(o *Outcome) string {
 		return c.refusal
 	case c.by != want.who:
 		return fmt.Sprintf("a deviation from a %s is accepted by the %s", o.Limit.Source.Kind, want.who)
+	case want.who == "firm" && c.person != nil && !MayRuleOn(c.person, string(o.Limit.Source.Kind)):
+		return fmt.Sprintf("by the register (%s) %s may not rule on a %s", placeOf(c.person), c.person.Key, o.Limit.Source.Kind)
 	case want.paper != "" && c.paper != want.paper:
 		return fmt.Sprintf("it needs a document of the kind %q, by which the %s accepts it", want.paper, want.who)
 	case !c.isFor(o):

@@ -12,10 +12,11 @@ import (
 type Judge struct {
 	result Result
 	shared map[sharedKey]int // outcome so far of a value that several entries lead to
+	house  House
 }
 
-// New returns a judge.
-func New() *Judge { return &Judge{shared: map[sharedKey]int{}} }
+// New returns a judge for the jobs of a firm.
+func New(h House) *Judge { return &Judge{shared: map[sharedKey]int{}, house: h} }
 
 // Names tells whether the job names a rule set, for limits that hand over to
 // another one.
@@ -47,6 +48,8 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 	j.recorded(facts)
 	j.datasheets(facts)
 	j.stageByDates(facts)
+	j.registered(facts)
+	j.required(facts, names)
 	j.gates()
 	return r
 }

@@ -61,8 +61,8 @@ func (l *Compiled) compileMeasure(c *fact.Compiled, def *Limit) error {
 	if err != nil {
 		return fmt.Errorf("measure: %w", err)
 	}
-	if w.Leaf.Scope.List.IsEquipment() && w.Start != w.Leaf.Scope {
-		return fmt.Errorf("measure: %s is equipment data; a limit bounds a fact of the job", def.Measure)
+	if w.Leaf.Scope.List.IsElsewhere() && w.Start != w.Leaf.Scope {
+		return fmt.Errorf("measure: %s does not stand in a job; a limit bounds a fact of the job", def.Measure)
 	}
 	if w.Leaf.Many {
 		return fmt.Errorf("measure: %s holds several values; bound a single one", def.Measure)

@@ -34,7 +34,7 @@ func compileCondition(c *fact.Compiled, part Condition, inside *fact.Scope) (con
 	switch part.Quantifier {
 	case "some", "every":
 		list := c.Scope(part.List)
-		if list == nil || list == c.Root || list.List.IsEquipment() {
+		if list == nil || list == c.Root || list.List.IsElsewhere() {
 			return condition{}, fmt.Errorf("%s: there is no list %q", part.Quantifier, part.List)
 		}
 		of, err := compileConditions(c, part.Of, list)

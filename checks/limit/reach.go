@@ -33,7 +33,7 @@ func findReach(c *fact.Compiled, sc *fact.Scope, product string) (*reach, error)
 				hops := append(slices.Clone(s.hops), l)
 				if l.Target == target {
 					found = append(found, hops)
-				} else if !seen[l.Target] && !l.Target.List.IsEquipment() {
+				} else if !seen[l.Target] && !l.Target.List.IsElsewhere() {
 					next = append(next, step{l.Target, hops})
 				}
 			}

@@ -88,7 +88,15 @@ type Limit struct {
 	Reviewed    string      `json:"reviewed"`
 	ReviewBy    string      `json:"review_by"`
 	Why         string      `json:"why"`
+	Examples    *Examples   `json:"examples,omitempty"`
 	At          fact.Origin `json:"at"`
+}
+
+// Examples are values as a job would write them, on both sides of a limit.
+type Examples struct {
+	Within  []string    `json:"within,omitempty"`
+	Outside []string    `json:"outside,omitempty"`
+	At      fact.Origin `json:"at"`
 }
 
 // Printed is the second value of a source that prints two (3 ft and 914 mm): a

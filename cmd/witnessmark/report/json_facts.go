@@ -10,7 +10,7 @@ import (
 // a leaf it is the address of the entry.
 func appendFact(b []byte, in *fact.Instance, l *fact.Leaf) []byte {
 	b = append(b, '"')
-	if in.Parent != nil || in.Scope.List.IsEquipment() {
+	if in.Parent != nil || in.Scope.List.IsElsewhere() {
 		b = appendEntry(b, in)
 		if l != nil {
 			b = append(b, '.')
@@ -110,7 +110,7 @@ func appendInput(b []byte, in *fact.WorkingInput) []byte {
 			b = appendText(b, "unit", u)
 		}
 	}
-	if in.Of.Scope.List.IsEquipment() {
+	if in.Of.Scope.List.IsElsewhere() {
 		from := productOrigin(in.Of, in.Leaf)
 		b = appendText(b, "file", from.File)
 		if from.Line > 0 {

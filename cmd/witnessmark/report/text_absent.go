@@ -64,10 +64,10 @@ func (w *jobWriter) absent() []finding {
 // job needs it.
 func (w *jobWriter) placeOfAbsence(a *absence) jobfile.Position {
 	r := w.job.Result
-	if v := a.of.Get(a.leaf); v.State == fact.Unreadable && v.At.Line > 0 && !a.of.Scope.List.IsEquipment() {
+	if v := a.of.Get(a.leaf); v.State == fact.Unreadable && v.At.Line > 0 && !a.of.Scope.List.IsElsewhere() {
 		return v.At
 	}
-	if a.of.Scope.List.IsEquipment() && len(a.waiting) > 0 {
+	if a.of.Scope.List.IsElsewhere() && len(a.waiting) > 0 {
 		return positionOf(r, a.waiting[0])
 	}
 	return placeOf(r, a.of, a.leaf)
@@ -120,7 +120,7 @@ func (w *jobWriter) absenceReason(a *absence, plan *fact.Value) {
 		if v.More != nil && v.More.Reason != "" {
 			w.own(": ").from(v.More.Reason)
 		}
-	case a.of.Scope.List.IsEquipment():
+	case a.of.Scope.List.IsElsewhere():
 		w.own(" is not stated in the equipment data")
 		if a.of.File != "" {
 			w.own(", ").from(a.of.File)

@@ -48,7 +48,7 @@ func (t *lines) input(in *fact.WorkingInput) {
 		t.own(`"`).from(v.Text).own(`"`)
 	}
 	t.own(" (").from(in.Of.AddressOf(in.Leaf))
-	if in.Of.Scope.List.IsEquipment() {
+	if in.Of.Scope.List.IsElsewhere() {
 		from := productOrigin(in.Of, in.Leaf)
 		t.own(", ").from(from.File)
 		if from.Line > 0 {

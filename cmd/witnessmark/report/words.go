@@ -68,7 +68,7 @@ func planBeside(o *judge.Outcome) *fact.Value {
 // positionOf is where to look for the value of an outcome: the value itself, the
 // block where it belongs, or the entry that has it.
 func positionOf(r *judge.Result, o *judge.Outcome) jobfile.Position {
-	if v := o.Value; v != nil && v.At.Line > 0 && o.Kind != judge.Missing && !o.Of.Scope.List.IsEquipment() {
+	if v := o.Value; v != nil && v.At.Line > 0 && o.Kind != judge.Missing && !o.Of.Scope.List.IsElsewhere() {
 		return v.At
 	}
 	return placeOf(r, o.Of, o.Leaf)
