@@ -131,7 +131,7 @@ func (r *shapeReader) list(v, elem cue.Value, path string, attrs attributes) err
 // a field with many values).
 func (r *shapeReader) leaf(v, whole cue.Value, path string, attrs attributes, many, isKey bool) error {
 	f := fact.Field{Path: path, Many: many, Label: attrs.label, Meaning: docs(whole), Example: attrs.example,
-		ValidOn: attrs.on, RulesOn: attrs.rulesOn, Private: attrs.private, Unique: attrs.unique, Stage: attrs.stage, Link: attrs.ref, Back: attrs.back, Unit: attrs.unit, Built: attrs.built, Due: attrs.due, At: at(whole.Pos())}
+		Belongs: attrs.belongs, ValidOn: attrs.on, RulesOn: attrs.rulesOn, Private: attrs.private, Unique: attrs.unique, Stage: attrs.stage, Link: attrs.ref, Back: attrs.back, Unit: attrs.unit, Built: attrs.built, Due: attrs.due, At: at(whole.Pos())}
 	if !attrs.has("due") {
 		return fmt.Errorf("every field needs @due(…)")
 	}
@@ -140,6 +140,9 @@ func (r *shapeReader) leaf(v, whole cue.Value, path string, attrs attributes, ma
 	}
 	if err := typeOf(v, &f, attrs, isKey); err != nil {
 		return err
+	}
+	if f.Belongs && (f.Type != fact.Link || f.Many) {
+		return fmt.Errorf("@belongs goes with a link to one entry")
 	}
 	r.shape.Fields = append(r.shape.Fields, f)
 	return nil
@@ -215,6 +218,7 @@ type attributes struct {
 	due                           fact.Due
 	built                         fact.Stage
 	private, stage, unique        bool
+	belongs                       bool
 	label                         fact.Labels
 }
 
@@ -257,6 +261,8 @@ func (a *attributes) read(name string, attr cue.Attribute) error {
 		a.stage = true
 	case "unique":
 		a.unique = true
+	case "belongs":
+		a.belongs = true
 	case "date":
 	case "ref":
 		a.ref = first

@@ -43,8 +43,9 @@ type Scope struct {
 
 	any   *Leaf // stands for having an entry at all, in the list above; nil where none is due
 	key   *Leaf
-	stage *Leaf // states the stage of an entry
-	along *Leaf // leads to the entry whose stage counts
+	owner []*Leaf // links of which one says what an entry belongs to
+	stage *Leaf   // states the stage of an entry
+	along *Leaf   // leads to the entry whose stage counts
 	slots int
 	block *block
 	place int // index among the parent's children
@@ -211,6 +212,9 @@ func (c *Compiled) addLeaf(f *Field) error {
 	}
 	if f.Type == Key {
 		sc.key = l
+	}
+	if f.Belongs {
+		sc.owner = append(sc.owner, l)
 	}
 	if f.Stage {
 		sc.stage = l

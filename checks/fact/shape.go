@@ -57,12 +57,13 @@ type Field struct {
 	Pattern string   `json:"pattern,omitempty"` // regular expression a Text must match in full
 	Unit    string   `json:"unit,omitempty"`    // unit the field is stated in (Quantity, Count)
 	Due     Due      `json:"due"`
-	Built   Stage    `json:"built,omitempty"` // from this stage on the built value decides
-	Link    string   `json:"link,omitempty"`  // list ("equipment.KIND", "register.KIND") that a Link names
-	Back    string   `json:"back,omitempty"`  // name of the way back from the linked entry
-	ValidOn string   `json:"on,omitempty"`    // of a link to a register: the field with the day on which the entry must be valid
-	RulesOn string   `json:"for,omitempty"`   // of a link to the people: the field that says what the person rules on
-	Least   int      `json:"least,omitempty"` // the smallest Count allowed
+	Built   Stage    `json:"built,omitempty"`   // from this stage on the built value decides
+	Link    string   `json:"link,omitempty"`    // list ("equipment.KIND", "register.KIND") that a Link names
+	Back    string   `json:"back,omitempty"`    // name of the way back from the linked entry
+	ValidOn string   `json:"on,omitempty"`      // of a link to a register: the field with the day on which the entry must be valid
+	RulesOn string   `json:"for,omitempty"`     // of a link to the people: the field that says what the person rules on
+	Belongs bool     `json:"belongs,omitempty"` // one of the links that say what an entry belongs to; one of them is enough
+	Least   int      `json:"least,omitempty"`   // the smallest Count allowed
 	Private bool     `json:"private,omitempty"`
 	Unique  bool     `json:"unique,omitempty"` // a value stands in one place of the repository only
 	Stage   bool     `json:"stage,omitempty"`  // this field states the stage of its entry

@@ -147,10 +147,24 @@ func (i *Instance) PlanOnly(l *Leaf) *Value {
 	return nil
 }
 
+// BelongsElsewhere tells whether a link that is not recorded need not be: another
+// one says what the entry belongs to, so it does not belong there.
+func (i *Instance) BelongsElsewhere(l *Leaf) bool {
+	if !l.Belongs || l.Scope != i.Scope || i.Get(l).State != Absent {
+		return false
+	}
+	for _, other := range i.Scope.owner {
+		if i.Get(other).State == Known {
+			return true
+		}
+	}
+	return false
+}
+
 // IsDue tells whether the leaf has to be recorded by now for this entry.
 func (f *Facts) IsDue(l *Leaf, in *Instance, asOf Day) bool {
 	d := l.DueAt
-	if d.At == Never {
+	if d.At == Never || in.BelongsElsewhere(l) {
 		return false
 	}
 	date, dated := f.dates[d.At]

@@ -97,7 +97,7 @@ func (j *Judge) gates() {
 	for _, l := range facts.Shape.DueLeaves() {
 		for _, in := range facts.Entries[l.Scope.ID] {
 			state := in.Get(l).State
-			open := state == fact.Absent && (facts.OnHold || !facts.IsDue(l, in, r.AsOf)) || state == fact.Unreadable
+			open := state == fact.Absent && !in.BelongsElsewhere(l) && (facts.OnHold || !facts.IsDue(l, in, r.AsOf)) || state == fact.Unreadable
 			if g := r.gateOf(l.Due); open && l.Due.Days == 0 && g != nil {
 				g.Open = append(g.Open, Point{in, l, nil})
 			}

@@ -145,6 +145,10 @@ func (j *Judge) unknown(o *Outcome, v *fact.Value, of *fact.Instance, leaf *fact
 
 // wait decides between not due (all that is absent is due later) and not checked.
 func (j *Judge) wait(o *Outcome, lacks []fact.Lack, reason string) {
+	if len(lacks) == 1 && lacks[0].Of.BelongsElsewhere(lacks[0].Leaf) {
+		o.Kind, o.Reason = NotApplicable, "it belongs to something else"
+		return
+	}
 	o.Kind, o.WaitsOn, o.Reason = NotDue, lacks, reason
 	if len(lacks) == 0 {
 		o.Kind = NotChecked

@@ -67,6 +67,9 @@ func (k *condition) holds(facts *fact.Facts, in *fact.Instance) (Truth, []fact.L
 		return k.quantified(facts, in)
 	}
 	v, of, leaf, broken := k.way.Value(in)
+	if broken && of.BelongsElsewhere(leaf) {
+		return No, nil // asked of something the entry does not belong to
+	}
 	if v == nil || broken || v.State != fact.Known {
 		return Unknown, fact.LacksOf(v, of, leaf)
 	}
@@ -138,7 +141,7 @@ func (k *condition) belongs(m, in *fact.Instance) (bool, *fact.Lack) {
 		from, to = m, in
 	}
 	v := from.Get(k.tie)
-	if v.State == fact.Absent && k.tie.Due.At == fact.Never {
+	if v.State == fact.Absent && (k.tie.Due.At == fact.Never || from.BelongsElsewhere(k.tie)) {
 		return false, nil // a link that nobody has to write ties nothing where it is not written
 	}
 	if v.State != fact.Known {

@@ -81,7 +81,7 @@ func (r *reach) holds(in *fact.Instance, source string) (Truth, []fact.Lack) {
 				at = at.Parent
 			}
 			v := at.Get(hop)
-			if namesAnother(v, source) {
+			if namesAnother(v, source) || at.BelongsElsewhere(hop) {
 				continue
 			}
 			if v.State != fact.Known {
