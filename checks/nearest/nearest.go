@@ -11,8 +11,9 @@ import (
 // most is how many names are offered at the most.
 const most = 3
 
-// Of returns the names nearest to the word, best first: at most three, and none
-// that differs in more than a third of its letters (at least two).
+// Of returns the names nearest to the word, best first: at most three, none that
+// differs in more than a third of its letters (at least two), and none that
+// differs in much more than the best.
 func Of(word string, names []string) []string {
 	type candidate struct {
 		name     string
@@ -32,6 +33,9 @@ func Of(word string, names []string) []string {
 	sort.SliceStable(found, func(i, j int) bool { return found[i].distance < found[j].distance })
 	var out []string
 	for _, f := range found[:min(most, len(found))] {
+		if f.distance > found[0].distance+1 {
+			break
+		}
 		out = append(out, f.name)
 	}
 	return out
