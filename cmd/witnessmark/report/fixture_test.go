@@ -175,7 +175,7 @@ func (r *testRun) job(t testing.TB, name, text string) *checks.Job {
 		job.Problems = problemsOf(name, facts.Problems)
 		job.Digest, job.Number, job.Premises = f.Digest, facts.Root.Get(r.shape.Leaf("job")).Text, "net-loft"
 		job.Stage, job.Status = facts.Root.Get(r.shape.Leaf("stage")).Text, facts.Root.Get(r.shape.Leaf("status")).Text
-		job.Result = judge.New().Job(facts, r.plan, func(string) bool { return false }, r.run.AsOf.Date)
+		job.Result = judge.New(judge.House{}).Job(facts, r.plan, func(string) bool { return false }, r.run.AsOf.Date)
 		c.Jobs++
 		for i := range job.Result.Outcomes {
 			o := &job.Result.Outcomes[i]
@@ -214,3 +214,7 @@ stacks:
     setting: garage
     note: ok
 `
+
+func (p testProducts) Registered(string, string) (*fact.Instance, bool, error) {
+	return nil, false, nil
+}
