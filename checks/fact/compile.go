@@ -29,6 +29,7 @@ type Compiled struct {
 	products []*Leaf // those that name a product
 
 	registered []*Leaf // those that name an entry of a register
+	ordered    []*Leaf // dates that must not be before another
 }
 
 // Scope is a compiled list: the job itself, a list of it, or a kind of
@@ -63,6 +64,7 @@ type Leaf struct {
 	Target    *Scope // what a Link names
 	ValidOn   *Leaf  // of a link to a register: the day on which the entry must be valid
 	RulesOn   *Leaf  // of a link to the people: what the person rules on
+	After     *Leaf  // of a date: the date that it must not be before
 	DueAt     Due    // when it is due; of a calculated measure, when its latest input is
 	DueOnSite Due    // the same for the reading on site, where there is one
 
@@ -232,24 +234,17 @@ func (c *Compiled) addLeaf(f *Field) error {
 }
 
 func (c *Compiled) link(l *Leaf) error {
-	if l.Type != Link {
-		return nil
+	if err := c.sibling(l, l.Field.After, Date, &l.After); err != nil || l.Type != Link {
+		return err
 	}
 	if l.Target = c.byName[l.Field.Link]; l.Target == nil {
 		return fmt.Errorf("links to %q, which is no list", l.Field.Link)
 	}
-	for _, sibling := range []struct {
-		name string
-		of   Type
-		to   **Leaf
-	}{{l.Field.ValidOn, Date, &l.ValidOn}, {l.Field.RulesOn, 0, &l.RulesOn}} {
-		if sibling.name == "" {
-			continue
-		}
-		*sibling.to = c.byPath[strings.TrimPrefix(l.Scope.List.Name+"."+sibling.name, ".")]
-		if other := *sibling.to; other == nil || sibling.of != 0 && other.Type != sibling.of {
-			return fmt.Errorf("%q is no field of %s that could serve it", sibling.name, l.Scope.List.Name)
-		}
+	if err := c.sibling(l, l.Field.ValidOn, Date, &l.ValidOn); err != nil {
+		return err
+	}
+	if err := c.sibling(l, l.Field.RulesOn, 0, &l.RulesOn); err != nil {
+		return err
 	}
 	if l.Field.Back != "" {
 		if c.byPath[l.Target.List.Name+"."+l.Field.Back] != nil {
@@ -258,6 +253,20 @@ func (c *Compiled) link(l *Leaf) error {
 		l.back = len(l.Target.Backs)
 		l.Target.Backs = append(l.Target.Backs, l)
 	}
+	return nil
+}
+
+// sibling finds a field of the same entry that another one names; of is its type,
+// 0 for any.
+func (c *Compiled) sibling(l *Leaf, name string, of Type, to **Leaf) error {
+	if name == "" {
+		return nil
+	}
+	other := c.byPath[strings.TrimPrefix(l.Scope.List.Name+"."+name, ".")]
+	if other == nil || of != 0 && other.Type != of {
+		return fmt.Errorf("%q is no field of %q that could serve it", name, l.Scope.List.Name)
+	}
+	*to = other
 	return nil
 }
 
@@ -302,6 +311,9 @@ func (c *Compiled) sortOut() {
 		if l.Planned >= 0 {
 			c.built = append(c.built, l)
 		}
+		if l.After != nil {
+			c.ordered = append(c.ordered, l)
+		}
 		if l.Type == Link {
 			c.links = append(c.links, l)
 			if l.Target.List.IsEquipment() {
@@ -324,6 +336,9 @@ func (c *Compiled) ProductLeaves() []*Leaf {
 
 // RegisterLeaves lists the links that name an entry of a register.
 func (c *Compiled) RegisterLeaves() []*Leaf { return c.registered }
+
+// OrderedLeaves lists the dates that must not be before another.
+func (c *Compiled) OrderedLeaves() []*Leaf { return c.ordered }
 
 // DueLeaves lists the fields somebody writes that fall due at some time.
 func (c *Compiled) DueLeaves() []*Leaf { return c.due }

@@ -62,6 +62,7 @@ type Field struct {
 	Back    string   `json:"back,omitempty"`    // name of the way back from the linked entry
 	ValidOn string   `json:"on,omitempty"`      // of a link to a register: the field with the day on which the entry must be valid
 	RulesOn string   `json:"for,omitempty"`     // of a link to the people: the field that says what the person rules on
+	After   string   `json:"after,omitempty"`   // of a Date: the field of the same entry that it must not be before
 	Belongs bool     `json:"belongs,omitempty"` // one of the links that say what an entry belongs to; one of them is enough
 	Least   int      `json:"least,omitempty"`   // the smallest Count allowed
 	Private bool     `json:"private,omitempty"`

@@ -48,6 +48,7 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 	j.recorded(facts)
 	j.datasheets(facts)
 	j.stageByDates(facts)
+	j.datesInOrder(facts)
 	j.registered(facts)
 	j.required(facts, names)
 	j.gates()
