@@ -1,0 +1,176 @@
+package explain
+
+import (
+	"strings"
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/limit"
+)
+
+// The languages of examples.
+const (
+	inYAML = "yaml"
+	inCUE  = "cue"
+)
+
+// fieldExample shows how a field of a job is written with a value.
+func (b *Book) fieldExample(title string, l *fact.Leaf, value string) Example {
+	if l == nil {
+		return Example{Title: title, Value: value}
+	}
+	f := b.fragment()
+	f.put(l, value, false)
+	return Example{Title: title, Value: b.decimals(l, value), Text: f.String(), Language: inYAML}
+}
+
+// factExamples shows how a field is written: as a plan, and as it is read on
+// site. Of a calculated measure it shows what is written for it.
+func (b *Book) factExamples(l *fact.Leaf) []Example {
+	value := sample(l)
+	switch {
+	case l.Calculation != nil:
+		f := b.fragment()
+		b.putInputs(f, l, map[*fact.Leaf]bool{})
+		return []Example{{Title: "what it is calculated from", Text: f.String(), Language: inYAML}}
+	case !inJob(l.Scope):
+		return []Example{{Title: "written", Value: value, Text: cueLine(l, value), Language: inCUE, Note: definedIn(l.Scope)}}
+	case l.Planned < 0:
+		return []Example{b.fieldExample("written", l, value)}
+	}
+	f := b.fragment()
+	f.put(l, value, true)
+	return []Example{b.fieldExample("planned", l, planOf(value)), {Title: "read on site", Value: b.decimals(l, value), Text: f.String(), Language: inYAML}}
+}
+
+// putInputs writes everything that a measure is calculated from.
+func (b *Book) putInputs(f *fragment, l *fact.Leaf, seen map[*fact.Leaf]bool) {
+	if l == nil || seen[l] {
+		return
+	}
+	seen[l] = true
+	c := l.Calculation
+	switch {
+	case c == nil && inJob(l.Scope):
+		f.put(l, sample(l), false)
+	case c == nil:
+		for _, p := range b.Shape.ProductLeaves() {
+			if p.Target == l.Scope {
+				f.put(p, sample(p), false)
+				break
+			}
+		}
+	default:
+		for _, i := range c.Inputs {
+			if w, err := b.Shape.Way(i.Fact); err == nil {
+				b.putInputs(f, w.Leaf, seen)
+			}
+		}
+		terms := c.Sum
+		if c.Count != nil {
+			terms = append(terms[:len(terms):len(terms)], *c.Count)
+		}
+		for _, t := range terms {
+			b.putInputs(f, b.Shape.Leaf(t.Over), seen)
+			b.putInputs(f, b.Shape.Leaf(t.Fact), seen)
+			if sc := b.Shape.Scope(t.Fact); sc != nil && t.Fact != "" {
+				f.entry(sc, keyOf(sc))
+			}
+		}
+	}
+}
+
+// cueLine writes a figure of a product or a register as in its CUE file.
+func cueLine(l *fact.Leaf, value string) string {
+	if l.Type != fact.Count && l.Type != fact.Truth {
+		value = `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(value) + `"`
+	}
+	if l.Many {
+		value = "[" + value + "]"
+	}
+	return strings.ReplaceAll(l.Inside(), ".", ": ") + ": " + value + "\n"
+}
+
+// definedIn says in which definition of a firm the fields of a list stand.
+func definedIn(sc *fact.Scope) string {
+	if sc.List.IsEquipment() {
+		return "in the equipment data of a product, inside #products: NAME: REVISION"
+	}
+	return "in the firm's registers, inside an entry of #" + strings.TrimPrefix(sc.List.Name, "register.")
+}
+
+// listExamples shows an entry of a list with what is due of it.
+func (b *Book) listExamples(sc *fact.Scope) []Example {
+	var leaves []*fact.Leaf
+	for _, l := range sc.Leaves {
+		if l.Calculation == nil && (l.Due.At != fact.Never || l.Type == fact.Key) {
+			leaves = append(leaves, l)
+		}
+	}
+	if !inJob(sc) {
+		text := ""
+		for _, l := range sc.Leaves {
+			if l.Calculation == nil {
+				text += cueLine(l, sample(l))
+			}
+		}
+		return []Example{{Title: "what can be stated", Text: text, Language: inCUE, Note: definedIn(sc)}}
+	}
+	f := b.fragment()
+	for _, l := range leaves {
+		value := sample(l)
+		if l.Type == fact.Key {
+			value = keyOf(sc)
+		}
+		f.put(l, value, false)
+	}
+	return []Example{{Title: "an entry with what falls due", Text: f.String(), Language: inYAML}}
+}
+
+// limitExamples shows one value within a limit and one outside.
+func (b *Book) limitExamples(l *limit.Compiled) []Example {
+	within, outside := b.values(l)
+	var out []Example
+	for _, one := range []struct{ title, value string }{{"within", within}, {"outside", outside}} {
+		if one.value == "" {
+			continue
+		}
+		leaf := l.Way.Leaf
+		shown := one.value
+		if leaf.Type == fact.Count {
+			shown = fact.CountOf(one.value, leaf.Noun)
+		}
+		e := Example{Title: one.title, Value: b.decimals(leaf, shown)}
+		switch {
+		case leaf.Calculation != nil:
+			e.Note = "calculated, so not written; see what " + leaf.Path + " is calculated from"
+		case inJob(leaf.Scope):
+			f := b.fragment()
+			f.put(leaf, one.value, false)
+			e.Text, e.Language = f.String(), inYAML
+			if g := b.given(f, l.Within); g != "" {
+				e.Text, e.Note = f.String(), "with "+g
+			}
+		}
+		out = append(out, e)
+	}
+	return out
+}
+
+// given adds the facts that bounds are taken from, and says what they are.
+func (b *Book) given(f *fragment, c limit.Constraint) string {
+	var out []string
+	for _, a := range c.Args {
+		if s := b.given(f, a); s != "" {
+			out = append(out, s)
+		}
+	}
+	if c.Operand != nil && c.Operand.Fact != "" {
+		if w, err := b.Shape.Way(c.Operand.Fact); err == nil {
+			out = append(out, c.Operand.Fact+" "+b.decimals(w.Leaf, sample(w.Leaf)))
+			if inJob(w.Leaf.Scope) && w.Leaf.Calculation == nil {
+				f.put(w.Leaf, sample(w.Leaf), false)
+			}
+		}
+	}
+	return strings.Join(out, ", ")
+}
