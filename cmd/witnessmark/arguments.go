@@ -13,7 +13,9 @@ import (
 // arrange puts the options of a command before its arguments, where the library
 // looks for them, so that both `lint jobs --color never` and `lint --color never
 // jobs` work. Everything behind `--` is an argument. An option that does not
-// exist, or lacks its value, is an error that offers the nearest one.
+// exist, or lacks its value, is an error that offers the nearest one. Where a
+// command has commands of its own, all options belong to the innermost one named,
+// wherever they stand.
 func arrange(args []string, app *cli.App) ([]string, error) {
 	if len(args) < 2 {
 		return args, nil
@@ -33,14 +35,53 @@ func arrange(args []string, app *cli.App) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	options, arguments, err := sortOut(args[at:], command.Flags)
+	names, rest := []string{command.Name}, args[at:]
+	for {
+		i, inner := innerCommand(rest, command)
+		if inner == nil {
+			break
+		}
+		command, names = inner, append(names, inner.Name)
+		rest = slices.Concat(rest[:i], rest[i+1:])
+	}
+	options, arguments, err := sortOut(rest, command.Flags)
 	if err != nil {
 		return nil, err
 	}
 	if slices.ContainsFunc(options, isHelp) {
 		options, arguments = []string{"--help"}, nil // the library takes an argument beside it for a topic
 	}
-	return join(append(append(args[:1:1], global...), command.Name), options, arguments), nil
+	return join(slices.Concat(args[:1], global, names), options, arguments), nil
+}
+
+// innerCommand finds the command of a command: the first argument, if it names
+// one. The value of an option before it is no argument; what the options are is
+// not known before the command is, so they are looked for in all of them.
+func innerCommand(given []string, command *cli.Command) (at int, inner *cli.Command) {
+	flags := slices.Clone(command.Flags)
+	for _, c := range command.Subcommands {
+		flags = append(flags, c.Flags...)
+	}
+	for i := 0; i < len(given); i++ {
+		arg := given[i]
+		if arg == "--" {
+			return 0, nil
+		}
+		if isOption(arg) {
+			name, _, hasValue := strings.Cut(strings.TrimPrefix(arg[1:], "-"), "=")
+			if takesValue, err := findOption(arg, name, flags); err == nil && takesValue && !hasValue {
+				i++
+			}
+			continue
+		}
+		for _, c := range command.Subcommands {
+			if c.HasName(arg) {
+				return i, c
+			}
+		}
+		return 0, nil
+	}
+	return 0, nil
 }
 
 func isHelp(option string) bool {
