@@ -119,6 +119,10 @@ func TestMakerOfBoundaryCases(t *testing.T) {
 		{"sum over the premises", `measure: "premises.energy_outdoors", within: <=9.5, unit: "kWh"`, "kWh", []judge.Kind{in, in, out}},
 		{"condition on the measure itself", `measure: "stacks.voltage_high", within: <=300, unit: "V", when: stacks: voltage_high: >300`, "V", []judge.Kind{not, not, out}},
 		{"conditions along links", `measure: "stacks.clearance.front", within: >=900, unit: "mm", when: {status: !="on hold", stacks: {energy: >5 & <=10, unit: location: {setting: "plant room" | "farm building", vehicle_path: false}}}`, "mm", []judge.Kind{out, in, in}},
+		{"bound from a register", `measure: "joints.torque.set", within: <=facts.joints.instrument.range.torque_high, unit: "N·m"`, "N·m", []judge.Kind{in, in, out}},
+		{"bound from another kind of equipment", `measure: "inverters.power", within: <=facts.inverters.equipment.ac.power, unit: "kW"`, "kW", []judge.Kind{in, in, out}},
+		{"condition on a person", `measure: "joints.torque.set", within: >=5, unit: "N·m", when: joints: by: licence: "grade 2"`, "N·m", []judge.Kind{out, in, in}},
+		{"condition on an opening", `measure: "locations.openings.distance", within: >=914, unit: "mm", when: {locations: {setting: "exterior wall", openings: {opening: "door" | "window", into: "dwelling"}}}`, "mm", []judge.Kind{out, in, in}},
 		{"some and every", `measure: "locations.volume", within: >=20, unit: "m³", when: {some: inverters: power: >5, every: inverters: coupling: "dc-coupled"}`, "m³", []judge.Kind{out, in, in}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

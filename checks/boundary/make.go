@@ -179,22 +179,26 @@ func (p *Probe) add(c Case, j *job) {
 	}
 	names := map[*entry]string{}
 	for _, e := range j.products {
-		names[e] = p.product(productFile(e)) + "@A"
+		if e.scope.List.IsRegister() {
+			names[e] = p.elsewhere("registers", registerFile(e))
+			continue
+		}
+		names[e] = p.elsewhere("equipment", productFile(e)) + "@A"
 	}
 	p.Files[c.File] = j.jobFile(names)
 	p.Cases = append(p.Cases, c)
 }
 
-// product adds equipment data unless the same is there already, and returns its
-// key.
-func (p *Probe) product(text string) string {
+// elsewhere adds equipment data or an entry of a register unless the same is there
+// already, and returns its key.
+func (p *Probe) elsewhere(folder, text string) string {
 	for _, name := range slices.Sorted(maps.Keys(p.Files)) {
-		key := strings.TrimSuffix(strings.TrimPrefix(name, "equipment/"), ".cue")
+		key := strings.TrimSuffix(strings.TrimPrefix(name, folder+"/"), ".cue")
 		if p.Files[name] == strings.Replace(text, keyMark, key, 1) {
 			return key
 		}
 	}
 	key := fmt.Sprintf("probe-%03d", len(p.Files))
-	p.Files["equipment/"+key+".cue"] = strings.Replace(text, keyMark, key, 1)
+	p.Files[folder+"/"+key+".cue"] = strings.Replace(text, keyMark, key, 1)
 	return key
 }

@@ -77,7 +77,7 @@ func chain(from, to *fact.Scope) []*fact.Leaf {
 				case l.Type != fact.Link:
 				case l.Target == to:
 					return longer
-				case !l.Target.List.IsEquipment():
+				case !l.Target.List.IsElsewhere():
 					chains = append(chains, longer)
 				}
 			}

@@ -65,7 +65,7 @@ func (w *world) value(e *entry, l *fact.Leaf, products map[*entry]string) (strin
 	case len(targets) > 0:
 		keys := make([]string, len(targets))
 		for i, t := range targets {
-			if keys[i] = t.key; t.scope.List.IsEquipment() && !t.pinned {
+			if keys[i] = t.key; t.scope.List.IsElsewhere() && !t.pinned {
 				keys[i] = products[t]
 			}
 		}
@@ -114,16 +114,47 @@ func productFile(e *entry) string {
 	var b strings.Builder
 	b.WriteString("package equipment\n\nimport \"witnessmark.example/schema/equipment\"\n\n")
 	fmt.Fprintf(&b, "#products: %q: A: equipment.#%s & {\n\ttitle: \"Probe\"\n\tedition: \"A\"\n", keyMark, strings.ToUpper(kind[:1])+kind[1:])
+	e.figures(&b, func(*fact.Leaf) (string, bool) { return "", false })
+	b.WriteString("}\n")
+	return b.String()
+}
+
+// figures writes the figures of an entry as CUE; otherwise says what those have
+// that nothing was asked of.
+func (e *entry) figures(b *strings.Builder, otherwise func(*fact.Leaf) (string, bool)) {
 	for _, l := range e.scope.Leaves {
 		text, ok := e.text[l]
+		if !ok {
+			text, ok = otherwise(l)
+		}
 		if !ok || l.Calculation != nil {
 			continue
 		}
 		if l.Type != fact.Count && l.Type != fact.Truth {
 			text = fmt.Sprintf("%q", text)
 		}
-		fmt.Fprintf(&b, "\t%s: %s\n", strings.ReplaceAll(l.Inside(), ".", ": "), text)
+		fmt.Fprintf(b, "\t%s: %s\n", strings.ReplaceAll(l.Inside(), ".", ": "), text)
 	}
-	b.WriteString("}\n")
+}
+
+// registerFile writes a register with one entry that was always good.
+func registerFile(e *entry) string {
+	name := strings.TrimPrefix(e.scope.List.Name, "register.")
+	var b strings.Builder
+	b.WriteString("package registers\n\nimport \"witnessmark.example/schema/register\"\n\n")
+	fmt.Fprintf(&b, "#%s: register.#%s & {%q: {\n", name, strings.ToUpper(name[:1])+name[1:], keyMark)
+	e.figures(&b, func(l *fact.Leaf) (string, bool) {
+		switch {
+		case l.Many:
+		case l.Type == fact.Word:
+			return l.Words[0], true
+		case l.Type == fact.Date && strings.Contains(l.Name(), "until"):
+			return "2999-12-31", true
+		case l.Type == fact.Date:
+			return "1900-01-01", true
+		}
+		return "", false
+	})
+	b.WriteString("}}\n")
 	return b.String()
 }
