@@ -94,7 +94,7 @@ func TestReadmeRepository(t *testing.T) {
 	dir := t.TempDir()
 	for _, f := range []struct{ fence, mark, name string }{
 		{"cue", "#firm:", "witnessmark.cue"}, {"cue", "#products:", "equipment/morvane.cue"},
-		{"cue", "#policy:", "rules/policy.cue"}, {"yaml", "job: 2026-014", "jobs/2026-014.yaml"},
+		{"cue", "#policy:", "rules/policy.cue"}, {"cue", "#instruments:", "registers/all.cue"}, {"yaml", "job: 2026-014", "jobs/2026-014.yaml"},
 	} {
 		text := ""
 		for _, block := range strings.Split(string(readme), "```"+f.fence+"\n")[1:] {
