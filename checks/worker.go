@@ -195,7 +195,8 @@ func (w *worker) part(file string, job *Job, facts *fact.Facts, plan *limit.Plan
 	}
 	for _, l := range k.unique {
 		for _, in := range facts.Entries[l.Scope.ID] {
-			if m := mention(in, l); m.Name != "" {
+			gone := l.Gone != nil && in.Get(l.Gone).State == fact.Known // it may stand elsewhere by now
+			if m := mention(in, l); m.Name != "" && !gone {
 				p.Serials = append(p.Serials, m)
 			}
 		}

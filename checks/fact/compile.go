@@ -65,6 +65,7 @@ type Leaf struct {
 	ValidOn   *Leaf  // of a link to a register: the day on which the entry must be valid
 	RulesOn   *Leaf  // of a link to the people: what the person rules on
 	After     *Leaf  // of a date: the date that it must not be before
+	Gone      *Leaf  // of a unique value: the date from which it stands there no more
 	DueAt     Due    // when it is due; of a calculated measure, when its latest input is
 	DueOnSite Due    // the same for the reading on site, where there is one
 
@@ -234,6 +235,9 @@ func (c *Compiled) addLeaf(f *Field) error {
 }
 
 func (c *Compiled) link(l *Leaf) error {
+	if err := c.sibling(l, l.Field.Gone, Date, &l.Gone); err != nil {
+		return err
+	}
 	if err := c.sibling(l, l.Field.After, Date, &l.After); err != nil || l.Type != Link {
 		return err
 	}

@@ -126,12 +126,28 @@ func (d *Decoder) unknown(b *block, f *jobfile.Field) {
 	if b.name != "" {
 		where = fmt.Sprintf("%q", b.name)
 	}
+	if looksSecret(f.Key) {
+		d.problem(f.KeyPos, "secret-written", fmt.Sprintf("%q looks like a secret, and a secret never stands in a job file", f.Key),
+			"take it out, change it on the device, since git keeps what was committed, and record under credentials that it was changed")
+		return
+	}
 	near := nearest.Of(f.Key, b.names)
 	mend := "fields known here: " + strings.Join(b.names, ", ")
 	if len(near) > 0 {
 		mend = "write " + near[0]
 	}
 	d.problem(f.KeyPos, "unknown-field", fmt.Sprintf("%q is no field of %s%s", f.Key, where, nearest.Hint(near)), mend)
+}
+
+// looksSecret tells whether a key is one that people put in front of a secret.
+func looksSecret(key string) bool {
+	key = strings.ToLower(strings.NewReplacer("-", "", "_", "", " ", "").Replace(key))
+	for _, word := range [...]string{"password", "passwd", "passphrase", "passcode", "passwort", "kennwort", "secret", "apikey", "accesskey", "privatekey", "psk", "wlankey", "wifikey", "accesstoken", "pincode"} {
+		if strings.Contains(key, word) {
+			return true
+		}
+	}
+	return key == "pin" || key == "puk" || key == "token"
 }
 
 func (d *Decoder) list(in *Instance, sc *Scope, f *jobfile.Field) {

@@ -67,6 +67,7 @@ type Field struct {
 	Least   int      `json:"least,omitempty"`   // the smallest Count allowed
 	Private bool     `json:"private,omitempty"`
 	Unique  bool     `json:"unique,omitempty"` // a value stands in one place of the repository only
+	Gone    string   `json:"gone,omitempty"`   // of a unique one: the date from which it stands there no more
 	Stage   bool     `json:"stage,omitempty"`  // this field states the stage of its entry
 	Label   Labels   `json:"label"`
 	Meaning string   `json:"meaning"`
