@@ -1,0 +1,193 @@
+package checks
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/limit"
+)
+
+// notInCatalogue lists the limits that ship and that no row of the catalogue
+// asks for, each with the reason. A limit that no longer needs its line is an
+// error.
+var notInCatalogue = map[string]string{
+	"us/irc-2021#energy-altogether":       "rows 11 to 14 added up: a reading of them, printed nowhere",
+	"us/nec-2023#dc-overcurrent-device":   "row 173 has it by the number of the 2017 edition",
+	"us/nec-2023#overcurrent-device-size": "row 172 has it by the number of the 2017 edition",
+	"us/nec-2023#working-space-voltage":   "where the table of rows 72 to 80 ends",
+}
+
+// ruleSetName is how a rule set outside a firm is called: whose it is and its
+// name with the edition, or the customs of the trade.
+var ruleSetName = regexp.MustCompile(`^(practice|[a-z]{2,3}(-[a-z]{2,3})?/[a-z0-9]+([.-][a-z0-9]+)*)$`)
+
+// coverage holds a mapping to the shape and the limits that ship.
+type coverage struct {
+	shape  *fact.Compiled
+	limits map[string]*limit.Compiled
+}
+
+func byFullName(sets []*limit.Set) map[string]*limit.Compiled {
+	out := map[string]*limit.Compiled{}
+	for _, set := range sets {
+		for _, l := range set.Limits {
+			out[l.FullName] = l
+		}
+	}
+	return out
+}
+
+// faults says what is wrong with a mapping: each thing that is asked must be
+// mapped once, in the same order.
+func (c *coverage) faults(want []asked, got []covered) []string {
+	var out []string
+	at, last := map[string]int{}, 0
+	for i := range got {
+		if _, twice := at[got[i].Key]; twice {
+			out = append(out, got[i].Key+" is mapped twice")
+		}
+		at[got[i].Key] = i
+	}
+	for i := range want {
+		n, ok := at[want[i].Key]
+		delete(at, want[i].Key)
+		switch {
+		case !ok:
+			out = append(out, want[i].Key+" is not mapped: "+want[i].What)
+			continue
+		case n < last:
+			out = append(out, want[i].Key+" is not in its place")
+		}
+		last = max(last, n)
+		for _, f := range c.rowFaults(&want[i], &got[n]) {
+			out = append(out, want[i].Key+": "+f)
+		}
+	}
+	for key := range at {
+		out = append(out, key+" is mapped, but nothing asks for it")
+	}
+	return out
+}
+
+func (c *coverage) rowFaults(want *asked, row *covered) []string {
+	var out []string
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	if row.Clause != want.Clause {
+		add("the catalogue has clause %q here, the mapping %q", want.Clause, row.Clause)
+	}
+	mapped := len(row.Fields) > 0 || len(row.RuleSets) > 0 || len(row.Limits) > 0 || row.Scope != ""
+	switch {
+	case row.NotTaken != "" && mapped:
+		add("a row that is not taken has no fields, rule set, limit or scope")
+	case row.NotTaken != "" && !strings.HasPrefix(row.NotTaken, "because "):
+		add("not_taken does not say because of what")
+	case row.NotTaken == "" && row.Scope == "" && (len(row.Fields) == 0 || len(row.RuleSets) == 0):
+		add("neither fields with a rule set, nor a scope, nor a reason why not")
+	}
+	for _, set := range row.RuleSets {
+		if !ruleSetName.MatchString(set) {
+			add("%q is no name of a rule set", set)
+		}
+	}
+	leaves := map[*fact.Leaf]bool{}
+	for i, name := range row.Fields {
+		way, err := c.shape.Way(name)
+		if err != nil {
+			add("%v", err)
+			continue
+		}
+		if slices.Contains(row.Fields[:i], name) {
+			add("%s is there twice", name)
+		}
+		leaves[way.Leaf] = true
+	}
+	for _, name := range row.Limits {
+		out = append(out, c.limitFaults(name, want, row, leaves)...)
+	}
+	return out
+}
+
+// limitFaults holds a limit that ships to the row that names it: same source,
+// nothing asked that the row does not know of, no better grade than recalled
+// where nothing was read.
+func (c *coverage) limitFaults(name string, want *asked, row *covered, leaves map[*fact.Leaf]bool) []string {
+	l := c.limits[name]
+	if l == nil {
+		return []string{fmt.Sprintf("no limit %s ships", name)}
+	}
+	var out []string
+	if !slices.Contains(row.RuleSets, l.Source.Name) {
+		out = append(out, fmt.Sprintf("%s is a limit of %s, not of %s", name, l.Source.Name, strings.Join(row.RuleSets, " or ")))
+	}
+	if want.Memory && l.Grade != limit.Memory && l.Grade != limit.Custom {
+		out = append(out, fmt.Sprintf("%s has grade %s, but the row is recalled", name, l.Grade))
+	}
+	for _, path := range factsOf(l.Limit) {
+		way, err := c.shape.Way(path)
+		if err != nil || !leaves[way.Leaf] {
+			out = append(out, fmt.Sprintf("%s asks for %s, which is not among the fields", name, path))
+		}
+	}
+	return out
+}
+
+// factsOf lists the facts a limit is about: measure, bounds and conditions.
+func factsOf(l *limit.Limit) []string {
+	out := []string{l.Measure}
+	var bounds func(c *limit.Constraint)
+	bounds = func(c *limit.Constraint) {
+		if c.Operand != nil && c.Operand.Fact != "" {
+			out = append(out, c.Operand.Fact)
+		}
+		for i := range c.Args {
+			bounds(&c.Args[i])
+		}
+	}
+	bounds(&l.Within)
+	var conditions func(cs []limit.Condition)
+	conditions = func(cs []limit.Condition) {
+		for _, one := range cs {
+			if one.Fact != "" {
+				out = append(out, one.Fact)
+			}
+			if one.Is != nil {
+				bounds(one.Is)
+			}
+			conditions(one.Of)
+		}
+	}
+	conditions(l.When)
+	return out
+}
+
+// unnamed lists the limits that ship and that no row names, and the exceptions
+// from that which are needed no longer. Customs of the trade have no catalogue.
+func (c *coverage) unnamed(rows []covered) []string {
+	named := map[string]bool{}
+	for i := range rows {
+		for _, name := range rows[i].Limits {
+			named[name] = true
+		}
+	}
+	var out []string
+	for name, l := range c.limits {
+		_, excepted := notInCatalogue[name]
+		switch {
+		case l.Source.Kind == limit.Practice:
+		case !named[name] && !excepted:
+			out = append(out, name+" ships, but no row names it")
+		case named[name] && excepted:
+			out = append(out, name+" is named by a row and needs no exception")
+		}
+	}
+	for name := range notInCatalogue {
+		if c.limits[name] == nil {
+			out = append(out, name+" is excepted, but does not ship")
+		}
+	}
+	slices.Sort(out)
+	return out
+}
