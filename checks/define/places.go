@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"cuelang.org/go/cue/ast"
+	"cuelang.org/go/cue/literal"
 	"cuelang.org/go/cue/parser"
 
 	"witnessmark.example/checks/fact"
@@ -40,31 +41,48 @@ func (p *Places) file(name string) *ast.File {
 
 // Beside finds a field of the block that a definition's own place stands in: the
 // `why` of a limit, whose place is that of its measure. A field that is stated
-// for all limits at once, by a pattern beside the block, is found there.
-func (p *Places) Beside(at fact.Origin, name string) fact.Origin {
-	if f := p.beside(at, name); f != nil {
+// for all limits at once, by a pattern beside the block, is found there; of several
+// patterns the first that says text counts.
+func (p *Places) Beside(at fact.Origin, name, text string) fact.Origin {
+	if f := p.beside(at, name, text); f != nil {
 		return fact.Origin{File: at.File, Line: f.Pos().Line()}
 	}
 	return at
 }
 
-func (p *Places) beside(at fact.Origin, name string) *ast.Field {
+func (p *Places) beside(at fact.Origin, name, text string) *ast.Field {
 	f := p.file(at.File)
 	if f == nil {
 		return nil
 	}
 	block := blockAt(f, at.Line)
-	var best *ast.Field
+	var own, best *ast.Field
 	eachField(f.Decls, nil, func(x *ast.Field, path []string) bool {
 		if len(path) == 0 || path[len(path)-1] != name || !covers(path[:len(path)-1], block) {
 			return true
 		}
-		if best == nil || slices.Equal(path[:len(path)-1], block) {
+		switch {
+		case slices.Equal(path[:len(path)-1], block):
+			own = x
+		case best == nil || says(x, text) && !says(best, text):
 			best = x
 		}
 		return true
 	})
+	if own != nil {
+		return own
+	}
 	return best
+}
+
+// says tells whether a field is written with this text.
+func says(f *ast.Field, text string) bool {
+	lit, ok := f.Value.(*ast.BasicLit)
+	if !ok {
+		return false
+	}
+	s, err := literal.Unquote(lit.Value)
+	return err == nil && s == text
 }
 
 // blockAt finds the block that a definition's own place stands in. On a line with
@@ -92,7 +110,7 @@ func covers(path, block []string) bool {
 // Items finds the places of the entries of a list: of `replaces` beside the place
 // of a limit, of `within` in `examples`. Path names the list from the block.
 func (p *Places) Items(at fact.Origin, path ...string) []fact.Origin {
-	f := p.beside(at, path[0])
+	f := p.beside(at, path[0], "")
 	for _, name := range path[1:] {
 		if f == nil {
 			return nil

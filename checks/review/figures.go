@@ -1,0 +1,94 @@
+package review
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"witnessmark.example/checks/define"
+	"witnessmark.example/checks/fact"
+)
+
+// figures looks, for each revision of a product, for figures that it does not
+// state and that a calculated measure or a limit needs.
+func figures(s *Subject) []Remark {
+	var out []Remark
+	for _, p := range s.Products {
+		lacks := lacking{}
+		s.forMeasures(p, &lacks)
+		s.forLimits(p, &lacks)
+		for _, one := range lacks.all {
+			out = append(out, Remark{At: revisionAt(s, p), Code: "figure-missing", Message: fmt.Sprintf("%s states no %s, so %s", p.Name, one.figure, strings.Join(one.so, ", and ")),
+				Mend: "add it from the datasheet (" + example(one.leaf) + "); where the datasheet does not give it, ask the maker"})
+		}
+	}
+	return out
+}
+
+// lacking gathers what a revision does not state, in the order in which it is
+// found, each figure with all that waits on it.
+type lacking struct{ all []lack }
+
+type lack struct {
+	leaf   *fact.Leaf
+	figure string // "module.voltage.high"
+	so     []string
+}
+
+func (l *lacking) add(leaf *fact.Leaf, so string) {
+	i := slices.IndexFunc(l.all, func(x lack) bool { return x.leaf == leaf })
+	if i < 0 {
+		l.all, i = append(l.all, lack{leaf: leaf, figure: leaf.Inside()}), len(l.all)
+	}
+	if one := &l.all[i]; !slices.Contains(one.so, so) {
+		one.so = append(one.so, so)
+	}
+}
+
+func example(l *fact.Leaf) string {
+	switch {
+	case l.Example != "":
+		return "such as " + l.Example
+	case len(l.Words) > 0:
+		return "one of: " + strings.Join(l.Words, ", ")
+	case l.Type == fact.Count:
+		return "a whole number"
+	case l.Unit != "":
+		return "in " + l.Unit
+	}
+	return "as its definition asks"
+}
+
+// forMeasures tries every calculated measure with the figures of the revision.
+func (s *Subject) forMeasures(p *define.Revision, lacks *lacking) {
+	for _, l := range s.Shape.Leaves {
+		if l.Calculation == nil || l.Calculation.Function == "" {
+			continue
+		}
+		t, ok := s.trial(l, p)
+		if !ok {
+			continue
+		}
+		for _, one := range t.refused() {
+			lacks.add(one.leaf, fmt.Sprintf("%s (%s) cannot be calculated%s", l.Label.In("en"), l.Path, one.where))
+		}
+	}
+}
+
+// forLimits looks for limits whose bounds or conditions are figures of the
+// product. A limit that the product's own figures rule out waits on nothing.
+func (s *Subject) forLimits(p *define.Revision, lacks *lacking) {
+	for _, l := range s.all() {
+		if l.Along() != "" && l.Source.Name != p.Source.Name {
+			continue // of another product
+		}
+		for _, w := range l.Reads() {
+			if w.Leaf.Scope != p.Instance.Scope || p.Instance.Get(w.Leaf).State != fact.Absent {
+				continue
+			}
+			if _, out := l.RuledOutBy(p.Instance, strings.TrimSuffix(w.Text, "."+w.Leaf.Inside())); !out {
+				lacks.add(w.Leaf, l.FullName+" cannot be judged")
+			}
+		}
+	}
+}
