@@ -189,7 +189,7 @@ func BenchmarkStartUp(b *testing.B) {
 		o := Options{Paths: []string{dir}, AsOf: asOf}
 		where, err := locate(o)
 		require.NoError(b, err)
-		_, _, err = prepare(o, where)
+		_, _, _, err = prepare(o, where)
 		require.NoError(b, err)
 	}
 }

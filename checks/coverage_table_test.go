@@ -24,8 +24,8 @@ type covered struct {
 	Scope, NotTaken, Notes string
 }
 
-// table reads a file of testdata: its rows by column name.
-func table(t *testing.T, name string) []map[string]string {
+// rowsOf reads a file of testdata: its rows by column name.
+func rowsOf(t *testing.T, name string) []map[string]string {
 	t.Helper()
 	return figures(t, "../"+name)
 }
@@ -34,7 +34,7 @@ func table(t *testing.T, name string) []map[string]string {
 func catalogue(t *testing.T) []asked {
 	t.Helper()
 	var out []asked
-	for i, r := range table(t, "reference/limits_catalogue.csv") {
+	for i, r := range rowsOf(t, "reference/limits_catalogue.csv") {
 		what := r["quantity"]
 		if r["applies_when"] != "" {
 			what = r["applies_when"] + ": " + what
@@ -55,7 +55,7 @@ func catalogue(t *testing.T) []asked {
 func dossier(t *testing.T) []asked {
 	t.Helper()
 	var out []asked
-	for _, r := range table(t, "reference/dossier.csv") {
+	for _, r := range rowsOf(t, "reference/dossier.csv") {
 		out = append(out, asked{Key: r["item"], What: r["item"], Section: r["source"]})
 	}
 	return out
@@ -65,7 +65,7 @@ func dossier(t *testing.T) []asked {
 func mapping(t *testing.T, name, key string) []covered {
 	t.Helper()
 	var out []covered
-	for _, r := range table(t, name) {
+	for _, r := range rowsOf(t, name) {
 		out = append(out, covered{
 			Key: r[key], Clause: r["clause"], Fields: strings.Fields(r["fields"]),
 			RuleSets: strings.Fields(r["rule_set"]), Limits: strings.Fields(r["limit"]),

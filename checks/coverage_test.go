@@ -46,7 +46,7 @@ func TestCoverageTableIsFresh(t *testing.T) {
 func TestCatalogueCitations(t *testing.T) {
 	t.Parallel()
 	bare := regexp.MustCompile(`^https?://[0-9.:]+(/|$)|[/=][0-9]+$`)
-	rows := table(t, "reference/limits_catalogue.csv")
+	rows := rowsOf(t, "reference/limits_catalogue.csv")
 	assert.Len(t, rows, 326)
 	for i, r := range rows {
 		assert.Contains(t, []string{"read", "memory"}, r["provenance"], "row %d", i+1)

@@ -83,3 +83,34 @@ func TestGatesArePassedInTime(t *testing.T) {
 		}
 	}
 }
+
+// What is wrong with a gate is open before that gate, not before the first one.
+func TestGateIsItsOwnGate(t *testing.T) {
+	job := "job: \"1\"\nstage: energised\npremises: {id: p}\ndates: {energised: 2026-03-11}\ngates:\n  - {gate: energise, on: 2026-03-12}\n"
+	out := newLines()
+	gates := map[string][]string{}
+	_, err := Lint(t.Context(), Options{FS: firm{"jobs/1.yaml": job}.fs(), Paths: []string{"."}, AsOf: asOf}, out, sinkFunc(func(j *Job) {
+		for _, g := range j.Result.Gates {
+			for _, p := range g.Open {
+				gates[g.Gate.String()] = append(gates[g.Gate.String()], p.Of.AddressOf(p.Leaf))
+			}
+		}
+	}))
+	require.NoError(t, err)
+	assert.Contains(t, gates["energise"], "gates[energise].on")
+	assert.Contains(t, gates["energise"], "gates[energise].by")
+	assert.NotContains(t, gates["start-work"], "gates[energise].on")
+}
+
+// sinkFunc is a sink that looks at jobs and writes nothing.
+type sinkFunc func(*Job)
+
+func (f sinkFunc) Begin(*Run) error { return nil }
+func (f sinkFunc) Render(dst []byte, j *Job) []byte {
+	if j.Result != nil {
+		f(j)
+	}
+	return dst
+}
+func (f sinkFunc) Job([]byte) error { return nil }
+func (f sinkFunc) End(*Run) error   { return nil }

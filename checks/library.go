@@ -6,6 +6,7 @@ import (
 	"witnessmark.example/checks/define"
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/table"
 )
 
 // Library is everything that jobs are judged by, without any job: the shape,
@@ -15,6 +16,7 @@ type Library struct {
 	Shape    *fact.Compiled
 	Sets     []*limit.Set // rule sets, sorted by name
 	Products []*define.Revision
+	Tables   []table.Table // published figures that calculations look up
 	Firm     *define.Firm
 	HasFirm  bool
 	Root     string // folder of the root file; of no meaning without a firm
@@ -33,15 +35,11 @@ func OpenLibrary(o Options) (*Library, error) {
 	if err != nil {
 		return nil, err
 	}
-	e, _, err := prepare(o, where)
+	e, own, _, err := prepare(o, where)
 	if err != nil {
 		return nil, err
 	}
-	own, _, _, err := ownDefinitions(o)
-	if err != nil {
-		return nil, err
-	}
-	l := &Library{Shape: e.shape, Firm: e.firm, HasFirm: where.hasRoot, Root: where.folder, Files: where.fsys, Own: map[string]bool{}, engine: e}
+	l := &Library{Shape: e.shape, Firm: e.firm, HasFirm: where.hasRoot, Root: where.folder, Files: where.fsys, Own: map[string]bool{}, Tables: own.Tables, engine: e}
 	for i := range own.RuleSets {
 		l.Own[own.RuleSets[i].Source.Name] = true
 	}

@@ -38,7 +38,7 @@ func Lint(ctx context.Context, o Options, sinks ...Sink) (*Run, error) {
 	if err != nil {
 		return nil, err
 	}
-	e, run, err := prepare(o, where)
+	e, _, run, err := prepare(o, where)
 	if err != nil {
 		return nil, err
 	}
@@ -59,14 +59,14 @@ func Lint(ctx context.Context, o Options, sinks ...Sink) (*Run, error) {
 }
 
 // prepare loads the definitions of the tool and of the firm.
-func prepare(o Options, where *place) (*engine, *Run, error) {
+func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error) {
 	own, digest, files, err := ownDefinitions(o)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	shape, err := fact.Compile(&own.Shape, Functions())
 	if err != nil {
-		return nil, nil, fmt.Errorf("the tool's own definitions: %w", err)
+		return nil, nil, nil, fmt.Errorf("the tool's own definitions: %w", err)
 	}
 	var firm *define.Firm
 	run := &Run{Tool: o.Version, AsOf: o.AsOf, Shape: shape}
@@ -82,7 +82,7 @@ func prepare(o Options, where *place) (*engine, *Run, error) {
 	run.LimitsDigest = hex.EncodeToString(sum[:])
 	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.RuleSets, firm), asOf: o.AsOf}
 	e.known = findLeaves(shape)
-	return e, run, nil
+	return e, own, run, nil
 }
 
 // notKept says what the firm does not keep, so that nothing of it is checked.

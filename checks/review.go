@@ -14,6 +14,7 @@ import (
 type Review struct {
 	Remarks   []review.Remark // in the order of files and lines
 	Limits    int             // looked at
+	Tables    int             // of figures that calculations look up
 	RuleSets  int
 	Shipped   int // of the rule sets, with the tool
 	Products  int // of which at least one revision could be read
@@ -39,13 +40,13 @@ func OpenReview(o Options) (*Review, error) {
 // Review looks for mistakes in the definitions of a library as of a time. Plans
 // that it makes stay with the library.
 func (l *Library) Review(at AsOf) *Review {
-	s := &review.Subject{Shape: l.Shape, Functions: Functions(), Sets: l.Sets, Products: l.Products, Required: l.Firm.Required,
+	s := &review.Subject{Shape: l.Shape, Functions: Functions(), Sets: l.Sets, Tables: l.Tables, Products: l.Products, Required: l.Firm.Required,
 		Places: define.NewPlaces(l.text), Today: at.Day(zoneOf(l.Firm.TimeZone))}
 	for _, c := range review.Together(l.Sets, l.Products, l.Firm.Required) {
 		s.Plans = append(s.Plans, l.Plan(c.RuleSets, c.Products))
 	}
 	s.Faults = l.engine.book.allFaults(l.Firm)
-	out := &Review{Remarks: review.Check(s), Limits: len(l.Limits()), RuleSets: len(l.Sets), Revisions: len(l.Products), Entries: len(l.Firm.Required),
+	out := &Review{Remarks: review.Check(s), Limits: len(l.Limits()), Tables: len(l.Tables), RuleSets: len(l.Sets), Revisions: len(l.Products), Entries: len(l.Firm.Required),
 		Firm: l.Firm.Name, AsOf: at, Notes: review.Notes()}
 	if !l.HasFirm {
 		out.Notes = append(out.Notes, "Anything of a firm: no root file ("+define.RootFile+") was found here or above.")

@@ -11,7 +11,7 @@ import "embed"
 
 // Files is the CUE module.
 //
-//go:embed cue.mod job equipment limit measure firm register facts rules
+//go:embed cue.mod job equipment limit measure tables firm register facts rules
 var Files embed.FS
 
 // Compiled is the definitions as JSON, made from Files.

@@ -13,12 +13,14 @@ import (
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/table"
 )
 
 // Definitions are the tool's own definitions as plain data.
 type Definitions struct {
 	Shape    fact.Shape      `json:"shape"`
 	RuleSets []limit.RuleSet `json:"rule_sets"`
+	Tables   []table.Table   `json:"tables,omitempty"`
 }
 
 // ReadOwn reads the tool's own definitions from its CUE module. Anything that is
@@ -33,6 +35,9 @@ func ReadOwn(own fs.FS) (*Definitions, error) {
 		return nil, err
 	}
 	d := &Definitions{Shape: *shape}
+	if d.Tables, err = readTables(l, own); err != nil {
+		return nil, err
+	}
 	dirs, err := ruleDirs(own)
 	if err != nil {
 		return nil, err

@@ -293,7 +293,7 @@ func origin(v cue.Value) fact.Origin {
 
 // isForm tells whether a file defines forms rather than limits or data.
 func isForm(file string) bool {
-	for _, dir := range []string{"schema/limit/", "schema/equipment/", "schema/firm/", "schema/job/", "schema/register/"} {
+	for _, dir := range []string{"schema/limit/", "schema/equipment/", "schema/firm/", "schema/job/", "schema/register/", "schema/tables/table.cue"} {
 		if strings.HasPrefix(file, dir) {
 			return true
 		}

@@ -89,7 +89,7 @@ func (j *Judge) gates() {
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
 		if o.Kind.IsFinding() && (o.Blocking || o.Kind != NotChecked) {
-			if g := r.gateOf(dueFor(o)); g != nil {
+			if g := r.gateOf(ownGate(o.Of, dueFor(o))); g != nil {
 				g.Open = append(g.Open, Point{o.Of, o.Leaf, o})
 			}
 		}
@@ -98,7 +98,7 @@ func (j *Judge) gates() {
 		for _, in := range facts.Entries[l.Scope.ID] {
 			state := in.Get(l).State
 			open := state == fact.Absent && !in.BelongsElsewhere(l) && (facts.OnHold || !facts.IsDue(l, in, r.AsOf)) || state == fact.Unreadable
-			if g := r.gateOf(l.Due); open && l.Due.Days == 0 && g != nil {
+			if g := r.gateOf(ownGate(in, l.Due)); open && l.Due.Days == 0 && g != nil {
 				g.Open = append(g.Open, Point{in, l, nil})
 			}
 		}
@@ -112,6 +112,16 @@ func (j *Judge) gates() {
 			}
 		}
 	}
+}
+
+// ownGate is the gate itself for what is recorded of a gate that was passed.
+func ownGate(in *fact.Instance, due fact.Due) fact.Due {
+	if in.Scope.List.Name == "gates" && due.At != fact.Never {
+		if gate, ok := fact.ParseMoment(in.Key); ok {
+			return fact.Due{At: gate}
+		}
+	}
+	return due
 }
 
 // dueFor says when the value of an outcome is due: the reading on site once

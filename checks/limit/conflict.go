@@ -52,7 +52,7 @@ func (l *Compiled) meets(o *Compiled) bool {
 	for i := range l.when {
 		for j := range o.when {
 			a, b := &l.when[i], &o.when[j]
-			if a.list == nil && b.list == nil && a.way.Text == b.way.Text && disjoint(&a.is, &b.is) {
+			if a.list == nil && b.list == nil && !a.way.Leaf.Many && a.way.Text == b.way.Text && disjoint(&a.is, &b.is) {
 				return false
 			}
 		}
@@ -149,6 +149,12 @@ func disjointNumbers(a, b *predicate) bool {
 		}
 		reach := math.Max(1, math.Abs(x))
 		tried = append(tried, x-reach, x+reach)
+	}
+	if a.what == fact.Count { // things are counted whole
+		for i, x := range tried {
+			tried[i] = math.Floor(x)
+			tried = append(tried, math.Ceil(x))
+		}
 	}
 	for _, x := range tried {
 		if a.acceptsBase(x) && b.acceptsBase(x) {

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"witnessmark.example/checks/fact"
-	"witnessmark.example/checks/limit"
 )
 
 // faults passes on what was found when the definitions were read and planned.
@@ -47,30 +46,44 @@ func statements(s *Subject) []Remark {
 func reviews(s *Subject) []Remark {
 	var out []Remark
 	for _, l := range s.all() {
-		reviewed, ok := fact.ParseDay(l.Reviewed)
-		if !ok {
-			out = append(out, noDay(s, l, "reviewed", l.Reviewed))
-		}
-		by, ok2 := fact.ParseDay(l.ReviewBy)
-		if !ok2 {
-			out = append(out, noDay(s, l, "review_by", l.ReviewBy))
-		}
-		if ok && reviewed > s.Today {
-			out = append(out, Remark{At: s.beside(l.At, "reviewed", l.Reviewed), Code: "reviewed-in-future",
-				Message: fmt.Sprintf("%s was reviewed on %s, which is still to come on %s", l.FullName, reviewed, s.Today), Mend: "write the day on which the limit was compared with its source"})
-		}
-		switch {
-		case ok && ok2 && by < reviewed:
-			out = append(out, Remark{At: s.beside(l.At, "review_by", l.ReviewBy), Code: "review-before-reviewed",
-				Message: fmt.Sprintf("%s is due for review on %s, before it was reviewed on %s", l.FullName, by, reviewed), Mend: "correct one of the two days"})
-		case ok2 && by < s.Today:
-			out = append(out, Remark{At: l.At, Code: "review-overdue", Message: fmt.Sprintf("the review of %s was due on %s (last on %s)", l.FullName, by, l.Reviewed),
-				Mend: "compare the limit with its source again, then set reviewed and review_by"})
-		}
+		out = append(out, s.dates(reviewOf{name: l.FullName, at: l.At, reviewed: l.Reviewed, by: l.ReviewBy})...)
 	}
 	return out
 }
 
-func noDay(s *Subject, l *limit.Compiled, field, text string) Remark {
-	return Remark{At: s.beside(l.At, field, text), Code: "no-day", Message: fmt.Sprintf("%s: %s: %q is no day", l.FullName, field, text), Mend: "write year-month-day, for example 2026-03-11"}
+// reviewOf is when a limit or table was compared with its source, and when that
+// is due again.
+type reviewOf struct {
+	name, reviewed, by string
+	at                 fact.Origin
+}
+
+// dates looks at the days of one review.
+func (s *Subject) dates(x reviewOf) []Remark {
+	var out []Remark
+	reviewed, ok := fact.ParseDay(x.reviewed)
+	if !ok {
+		out = append(out, s.noDay(x, "reviewed", x.reviewed))
+	}
+	by, ok2 := fact.ParseDay(x.by)
+	if !ok2 {
+		out = append(out, s.noDay(x, "review_by", x.by))
+	}
+	if ok && reviewed > s.Today {
+		out = append(out, Remark{At: s.beside(x.at, "reviewed", x.reviewed), Code: "reviewed-in-future",
+			Message: fmt.Sprintf("%s was reviewed on %s, which is still to come on %s", x.name, reviewed, s.Today), Mend: "write the day on which it was compared with its source"})
+	}
+	switch {
+	case ok && ok2 && by < reviewed:
+		out = append(out, Remark{At: s.beside(x.at, "review_by", x.by), Code: "review-before-reviewed",
+			Message: fmt.Sprintf("%s is due for review on %s, before it was reviewed on %s", x.name, by, reviewed), Mend: "correct one of the two days"})
+	case ok2 && by < s.Today:
+		out = append(out, Remark{At: x.at, Code: "review-overdue", Message: fmt.Sprintf("the review of %s was due on %s (last on %s)", x.name, by, x.reviewed),
+			Mend: "compare it with its source again, then set reviewed and review_by"})
+	}
+	return out
+}
+
+func (s *Subject) noDay(x reviewOf, field, text string) Remark {
+	return Remark{At: s.beside(x.at, field, text), Code: "no-day", Message: fmt.Sprintf("%s: %s: %q is no day", x.name, field, text), Mend: "write year-month-day, for example 2026-03-11"}
 }

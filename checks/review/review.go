@@ -8,6 +8,7 @@ import (
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
 	"witnessmark.example/checks/quantity"
+	"witnessmark.example/checks/table"
 )
 
 // Remark is one thing to mend in the definitions.
@@ -25,6 +26,7 @@ type Subject struct {
 	Functions []quantity.Function // the physics that calculated measures use
 	Sets      []*limit.Set        // rule sets, sorted by name
 	Products  []*define.Revision
+	Tables    []table.Table     // published tables that calculations look up
 	Required  []define.Required // the firm's map of required rule sets
 	Faults    []limit.Fault     // what was found when the definitions were read, and by plans of Together
 	Plans     []*limit.Plan     // of Together
@@ -37,7 +39,7 @@ func rules() []func(*Subject) []Remark {
 	return []func(*Subject) []Remark{
 		faults, statements, reviews, stated,
 		conflicts, verdicts, neverApplying, weaker, replacements,
-		editions, required, series,
+		editions, required, series, tables,
 		twice, figures, examples,
 	}
 }

@@ -35,6 +35,7 @@ func LimitsCheckJSON(r *checks.Review, version string) []byte {
 	b = strconv.AppendInt(b, int64(r.Limits), 10)
 	b = appendNumber(b, "rule_sets", r.RuleSets)
 	b = appendNumber(b, "shipped_rule_sets", r.Shipped)
+	b = appendNumber(b, "tables", r.Tables)
 	b = appendNumber(b, "products", r.Products)
 	b = appendNumber(b, "revisions", r.Revisions)
 	b = appendNumber(b, "required_entries", r.Entries)

@@ -43,7 +43,7 @@ func (t *lines) remark(r *review.Remark) {
 }
 
 func (t *lines) lookedAt(r *checks.Review) {
-	t.own("Looked at ", plural(r.Limits, "limit", "limits"), " of ", plural(r.RuleSets, "rule set", "rule sets"), " (", strconv.Itoa(r.Shipped), " with the tool) and ",
+	t.own("Looked at ", plural(r.Limits, "limit", "limits"), " of ", plural(r.RuleSets, "rule set", "rule sets"), " (", strconv.Itoa(r.Shipped), " with the tool), at ", plural(r.Tables, "table", "tables"), " of figures, and ",
 		plural(r.Revisions, "revision", "revisions"), " of ", plural(r.Products, "product", "products"), ", and at ", plural(r.Entries, "entry", "entries"), " of the map of required rule sets")
 	if r.Firm != "" {
 		t.own(", of ").from(r.Firm)

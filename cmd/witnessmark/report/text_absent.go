@@ -93,6 +93,11 @@ func (w *jobWriter) absence(a *absence) {
 	w.mend(a, plan)
 	var waiting []waitingLimit
 	for _, o := range a.waiting {
+		if o.Limit == nil { // a built-in check
+			w.item("waiting")
+			w.own(o.Check, ": ").from(o.Reason).end()
+			continue
+		}
 		waiting = append(waiting, waitingLimit{o.Limit, o.Second, o.Fact()})
 	}
 	w.waiting(waiting, a.of.AddressOf(a.leaf))
