@@ -43,6 +43,9 @@ func readFigures(in *fact.Instance, l *fact.Leaf, v cue.Value, out *fact.Value) 
 		one := fact.Value{State: fact.Known}
 		one.At.Line = origin(it.Value()).Line
 		faults = append(faults, figureFaults(in, l, origin(it.Value()), &one, figure(l, it.Value(), &one))...)
+		if one.State != fact.Known {
+			out.State, out.More.Reason = fact.Unreadable, one.More.Reason
+		}
 		out.More.List = append(out.More.List, one)
 	}
 	return faults
@@ -59,6 +62,9 @@ func figureFaults(in *fact.Instance, l *fact.Leaf, where fact.Origin, out *fact.
 		mend = "write " + strings.Join(wrong.Suggestions, " or ")
 		plain := *wrong
 		plain.Suggestions = nil // the mend says them
+		if plain.Problem == quantity.DecimalComma {
+			plain.Detail = "has a comma; figures in definitions have a decimal point, whatever job files have"
+		}
 		err = &plain
 	}
 	out.State, out.More = fact.Unreadable, &fact.More{Reason: err.Error()}

@@ -14,17 +14,21 @@ import (
 )
 
 // Registers are a firm's registers: by their name ("instruments"), the entries by
-// key. A register that the firm does not keep is absent.
+// key. A register that the firm does not keep is absent. An entry that is broken
+// has no scope; the files that are broken as a whole stand under the name "".
 type Registers map[string]map[string]*fact.Instance
 
-// registerDefinitions are the definitions a register file may hold.
-var registerDefinitions = []struct{ definition, register, form string }{
-	{"#instruments", "instruments", "#Instruments"},
-	{"#people", "people", "#People"},
+// registerDefinitions are the definitions a register file may hold, with the forms
+// of the whole, of an entry and of an earlier time of one.
+var registerDefinitions = []registerDefinition{
+	{"#instruments", "instruments", "#Instruments", "#Instrument", "#Calibration"},
+	{"#people", "people", "#People", "#Person", "#Licence"},
 }
 
+type registerDefinition struct{ definition, register, form, entry, earlier string }
+
 // readRegisters reads every file of the folder of registers. An entry that is
-// broken is left out and reported; so is a second one with the same key.
+// broken is reported and not used; so is a second one with the same key.
 func readRegisters(l *loader, shape *fact.Compiled, fsys fs.FS, dir string, others []string) (Registers, []limit.Fault) {
 	names, faults := definitionFiles(fsys, dir, "registers", others...)
 	r := Registers{}
@@ -32,13 +36,16 @@ func readRegisters(l *loader, shape *fact.Compiled, fsys fs.FS, dir string, othe
 		data, err := fs.ReadFile(fsys, name)
 		if err != nil {
 			faults = append(faults, unreadable(name, err))
+			r.broken("", name, name)
 			continue
 		}
 		b := l.buildFile(name, data, true, l.registerForms())
 		faults = append(faults, b.faults...)
-		if !b.useless {
-			faults = append(faults, r.read(shape, b.value, name)...)
+		if b.useless {
+			r.brokenFile(name, string(data))
+			continue
 		}
+		faults = append(faults, r.read(l, shape, b, name)...)
 	}
 	return r, faults
 }
@@ -52,12 +59,33 @@ func (l *loader) registerForms() forms {
 	return out
 }
 
+// brokenFile notes a file of which nothing can be used. The registers that it
+// names are kept, though what they hold is not known.
+func (r Registers) brokenFile(file, text string) {
+	r.broken("", file, file)
+	for _, d := range registerDefinitions {
+		if strings.Contains(text, d.definition) && r[d.register] == nil {
+			r[d.register] = map[string]*fact.Instance{}
+		}
+	}
+}
+
+// broken notes an entry that cannot be used.
+func (r Registers) broken(register, key, file string) {
+	if r[register] == nil {
+		r[register] = map[string]*fact.Instance{}
+	}
+	if r[register][key] == nil {
+		r[register][key] = &fact.Instance{Key: key, File: file}
+	}
+}
+
 // read takes the entries of one built file.
-func (r Registers) read(shape *fact.Compiled, v cue.Value, file string) []limit.Fault {
+func (r Registers) read(l *loader, shape *fact.Compiled, b built, file string) []limit.Fault {
 	var faults []limit.Fault
 	found := false
 	for _, d := range registerDefinitions {
-		all := v.LookupPath(cue.ParsePath(d.definition))
+		all := b.value.LookupPath(cue.ParsePath(d.definition))
 		scope := shape.Scope("register." + d.register)
 		if !all.Exists() || scope == nil {
 			continue
@@ -66,6 +94,7 @@ func (r Registers) read(shape *fact.Compiled, v cue.Value, file string) []limit.
 		if r[d.register] == nil {
 			r[d.register] = map[string]*fact.Instance{}
 		}
+		read := entryReader{scope: scope, file: file, needs: required(l.form("register", d.entry)), needsEarlier: required(l.form("register", d.earlier))}
 		it, err := all.Fields()
 		for err == nil && it.Next() {
 			key := it.Selector().Unquoted()
@@ -74,46 +103,70 @@ func (r Registers) read(shape *fact.Compiled, v cue.Value, file string) []limit.
 				faults = append(faults, limit.Fault{At: at, Code: "registered-twice", Message: fmt.Sprintf("%q stands in the register of %s already, in %s", key, d.register, first.File), Mend: "keep one of them"})
 				continue
 			}
-			in, more := readEntry(scope, it.Value(), key, file)
-			r[d.register][key] = in
+			in, more, sound := read.entry(it.Value(), key)
 			faults = append(faults, more...)
+			if sound && !b.left[d.definition+"."+key] { // a part of it may be left out, and the rest not
+				r[d.register][key] = in
+			} else {
+				r.broken(d.register, key, file)
+			}
+		}
+		for path := range b.left {
+			if key, ok := strings.CutPrefix(path, d.definition+"."); ok {
+				r.broken(d.register, key, file)
+			}
 		}
 	}
-	if !found {
+	if !found && len(b.faults) == 0 {
 		faults = append(faults, limit.Fault{At: fact.Origin{File: file, Line: 1}, Code: "no-register", Message: "the file holds no register, so nothing of it is used",
 			Mend: "write #instruments: register.#Instruments & {…}, or #people: register.#People & {…}"})
 	}
 	return faults
 }
 
-// readEntry reads one entry with the times in which it was good.
-func readEntry(scope *fact.Scope, v cue.Value, key, file string) (*fact.Instance, []limit.Fault) {
-	in := &fact.Instance{Scope: scope, Key: key, File: file, Values: make([]fact.Value, scope.Slots()), Lines: map[string]fact.Origin{"": origin(v)}}
+// entryReader reads the entries of one register in one file.
+type entryReader struct {
+	scope               *fact.Scope
+	file                string
+	needs, needsEarlier []string // fields that an entry, and an earlier time of one, must have
+}
+
+// entry reads one entry with the times in which it was good. One that lacks a
+// field or has a wrong date is not sound: nobody knows when it was good.
+func (r *entryReader) entry(v cue.Value, key string) (in *fact.Instance, faults []limit.Fault, sound bool) {
+	in = &fact.Instance{Scope: r.scope, Key: key, File: r.file, Values: make([]fact.Value, r.scope.Slots()), Lines: map[string]fact.Origin{"": origin(v)}}
 	in.At.Line = origin(v).Line
-	var faults []limit.Fault
-	for _, l := range scope.Leaves {
+	for _, l := range r.scope.Leaves {
 		faults = append(faults, readFigure(in, l, v.LookupPath(cue.ParsePath(l.Inside())))...)
 	}
-	times := []cue.Value{v}
-	if it, err := v.LookupPath(cue.ParsePath("earlier")).List(); err == nil {
-		for it.Next() {
-			times = append(times, it.Value())
+	sound = true
+	name, needs := key, r.needs
+	for _, t := range append([]cue.Value{v}, items(v.LookupPath(cue.ParsePath("earlier")))...) {
+		for _, field := range needs {
+			if !t.LookupPath(cue.ParsePath(field)).Exists() {
+				sound = false
+				faults = append(faults, limit.Fault{At: origin(t), Code: "broken-register", Message: fmt.Sprintf("%s of %s is missing", field, name), Mend: "add it"})
+			}
 		}
-	}
-	for _, t := range times {
-		span, more := readSpan(t, key)
-		faults = append(faults, more...)
+		span, more, ok := readSpan(t, name, name == key)
+		faults, sound = append(faults, more...), sound && ok
 		if span.From != fact.NoDay || span.Until != fact.NoDay {
 			in.Valid = append(in.Valid, span)
 		}
+		name, needs = "an earlier time of "+key, r.needsEarlier
 	}
-	return in, faults
+	if !sound {
+		for i := range faults {
+			faults[i].Mend += "; " + key + " is not applied until then"
+		}
+	}
+	return in, faults, sound
 }
 
-// readSpan reads the first and last day of one calibration or licence.
-func readSpan(v cue.Value, key string) (fact.Span, []limit.Fault) {
-	span := fact.Span{From: fact.NoDay, Until: fact.NoDay}
-	var faults []limit.Fault
+// readSpan reads the first and last day of one calibration or licence. Told says
+// that dates that are none have been reported with the figures.
+func readSpan(v cue.Value, key string, told bool) (span fact.Span, faults []limit.Fault, sound bool) {
+	span, sound = fact.Span{From: fact.NoDay, Until: fact.NoDay}, true
 	for _, d := range []struct {
 		field string
 		to    *fact.Day
@@ -124,26 +177,36 @@ func readSpan(v cue.Value, key string) (fact.Span, []limit.Fault) {
 		}
 		day, ok := fact.ParseDay(text(v, d.field))
 		if !ok {
-			faults = append(faults, limit.Fault{At: origin(w), Code: "broken-register", Message: fmt.Sprintf("%s of %s: %q is no date", d.field, key, text(v, d.field)), Mend: "write year-month-day, for example 2026-03-11"})
+			sound = false
+			if !told {
+				faults = append(faults, limit.Fault{At: origin(w), Code: "broken-register", Message: fmt.Sprintf("%s of %s: %q is no date", d.field, key, text(v, d.field)), Mend: "write year-month-day, for example 2026-03-11"})
+			}
 			continue
 		}
 		*d.to = day
 	}
 	if span.From != fact.NoDay && span.Until != fact.NoDay && span.Until < span.From {
+		sound = false
 		faults = append(faults, limit.Fault{At: origin(v.LookupPath(cue.ParsePath("valid_until"))), Code: "broken-register",
 			Message: fmt.Sprintf("%s is good until %s, before it begins on %s", key, span.Until, span.From), Mend: "correct the dates"})
 	}
-	return span, faults
+	return span, faults, sound
 }
 
 // Find looks an entry up. Kept tells whether the firm keeps the register at all.
+// What is broken is not taken for missing.
 func (r Registers) Find(register, key string) (entry *fact.Instance, kept bool, err error) {
 	entries, kept := r[register]
-	if !kept {
-		return nil, false, nil
-	}
-	if in := entries[key]; in != nil {
+	in := entries[key]
+	switch {
+	case in != nil && in.Scope != nil:
 		return in, true, nil
+	case in != nil:
+		return nil, true, fmt.Errorf("the entry of %q in the register of %s is broken (see the problems of %s)", key, register, in.File)
+	case len(r[""]) > 0:
+		return nil, true, fmt.Errorf("%q could not be looked up in the register of %s, since a file of it is broken (see the problems of %s)", key, register, r.Keys("")[0])
+	case !kept:
+		return nil, false, nil
 	}
 	return nil, true, fmt.Errorf("there is no %q in the register of %s%s", key, register, nearest.Hint(nearest.Of(key, r.Keys(register))))
 }

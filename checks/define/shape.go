@@ -131,7 +131,7 @@ func (r *shapeReader) list(v, elem cue.Value, path string, attrs attributes) err
 // a field with many values).
 func (r *shapeReader) leaf(v, whole cue.Value, path string, attrs attributes, many, isKey bool) error {
 	f := fact.Field{Path: path, Many: many, Label: attrs.label, Meaning: docs(whole), Example: attrs.example,
-		Belongs: attrs.belongs, After: attrs.after, Gone: attrs.gone, ValidOn: attrs.on, RulesOn: attrs.rulesOn, Private: attrs.private, Unique: attrs.unique, Stage: attrs.stage, Link: attrs.ref, Back: attrs.back, Unit: attrs.unit, Built: attrs.built, Due: attrs.due, At: at(whole.Pos())}
+		Belongs: attrs.belongs, After: attrs.after, Gone: attrs.gone, ValidOn: attrs.on, RulesOn: attrs.rulesOn, Private: attrs.private, Unique: attrs.unique, Stage: attrs.stage, Link: attrs.ref, Back: attrs.back, Unit: attrs.unit, Built: attrs.built, Due: attrs.due, DueOf: attrs.dueOf, At: at(whole.Pos())}
 	if !attrs.has("due") {
 		return fmt.Errorf("every field needs @due(…)")
 	}
@@ -218,6 +218,7 @@ type attributes struct {
 	seen                          map[string]bool
 	unit, key, ref, back, example string
 	on, rulesOn, after, gone      string
+	dueOf                         string
 	due                           fact.Due
 	built                         fact.Stage
 	private, stage, unique        bool
@@ -292,6 +293,7 @@ func (a *attributes) read(name string, attr cue.Attribute) error {
 			}
 		}
 		a.due = due
+		a.dueOf, _, _ = attr.Lookup(1, "of")
 	case "label":
 		a.label = fact.Labels{}
 		for i := 0; i < attr.NumArgs(); i++ {

@@ -124,6 +124,9 @@ func dueOf(l *fact.Leaf) *Due {
 			d.Gate = g.String()
 			d.Text += "; open before the gate " + d.Gate + " until then"
 		}
+		if l.DueOf != "" {
+			d.Text += "; only where an entry of " + l.DueOf + " leads here"
+		}
 		if l.Calculation != nil {
 			d.Text = "when the latest of its inputs is: " + d.Text
 		}

@@ -60,14 +60,15 @@ type Leaf struct {
 	Slot      int // place of the value in an Instance
 	Planned   int // place of the planned value, -1 where the field has only one
 	Of        quantity.Unit
-	Noun      string // what a Count counts: "modules"
-	Target    *Scope // what a Link names
-	ValidOn   *Leaf  // of a link to a register: the day on which the entry must be valid
-	RulesOn   *Leaf  // of a link to the people: what the person rules on
-	After     *Leaf  // of a date: the date that it must not be before
-	Gone      *Leaf  // of a unique value: the date from which it stands there no more
-	DueAt     Due    // when it is due; of a calculated measure, when its latest input is
-	DueOnSite Due    // the same for the reading on site, where there is one
+	Noun      string  // what a Count counts: "modules"
+	Target    *Scope  // what a Link names
+	ValidOn   *Leaf   // of a link to a register: the day on which the entry must be valid
+	RulesOn   *Leaf   // of a link to the people: what the person rules on
+	After     *Leaf   // of a date: the date that it must not be before
+	dueOf     []*Leaf // links of which one has to lead here for the leaf to be due; none for always
+	Gone      *Leaf   // of a unique value: the date from which it stands there no more
+	DueAt     Due     // when it is due; of a calculated measure, when its latest input is
+	DueOnSite Due     // the same for the reading on site, where there is one
 
 	inside  string // path within the list entry
 	pattern *regexp.Regexp
@@ -235,6 +236,9 @@ func (c *Compiled) addLeaf(f *Field) error {
 }
 
 func (c *Compiled) link(l *Leaf) error {
+	if err := c.linksForDue(l); err != nil {
+		return err
+	}
 	if err := c.sibling(l, l.Field.Gone, Date, &l.Gone); err != nil {
 		return err
 	}
@@ -256,6 +260,23 @@ func (c *Compiled) link(l *Leaf) error {
 		}
 		l.back = len(l.Target.Backs)
 		l.Target.Backs = append(l.Target.Backs, l)
+	}
+	return nil
+}
+
+// linksForDue finds the links by which entries of the list named by DueOf lead to
+// the leaf's own list.
+func (c *Compiled) linksForDue(l *Leaf) error {
+	if l.DueOf == "" {
+		return nil
+	}
+	for _, other := range c.Leaves {
+		if other.Type == Link && other.Scope.List.Name == l.DueOf && other.Field.Link == l.Scope.List.Name {
+			l.dueOf = append(l.dueOf, other)
+		}
+	}
+	if len(l.dueOf) == 0 {
+		return fmt.Errorf("no link of %q leads to %q, so it would never be due", l.DueOf, l.Scope.List.Name)
 	}
 	return nil
 }

@@ -57,6 +57,7 @@ type Field struct {
 	Pattern string   `json:"pattern,omitempty"` // regular expression a Text must match in full
 	Unit    string   `json:"unit,omitempty"`    // unit the field is stated in (Quantity, Count)
 	Due     Due      `json:"due"`
+	DueOf   string   `json:"due_of,omitempty"`  // due only for entries that an entry of this list leads to
 	Built   Stage    `json:"built,omitempty"`   // from this stage on the built value decides
 	Link    string   `json:"link,omitempty"`    // list ("equipment.KIND", "register.KIND") that a Link names
 	Back    string   `json:"back,omitempty"`    // name of the way back from the linked entry

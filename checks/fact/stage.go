@@ -161,10 +161,36 @@ func (i *Instance) BelongsElsewhere(l *Leaf) bool {
 	return false
 }
 
+// Owes tells whether the entry has to have the leaf at some time: it is not
+// optional, does not belong to something else, and where it is due only for
+// entries that another list leads to, one of that list does.
+func (f *Facts) Owes(l *Leaf, in *Instance) bool {
+	if l.DueAt.At == Never || in.BelongsElsewhere(l) {
+		return false
+	}
+	for _, link := range l.dueOf {
+		for _, from := range f.Entries[link.Scope.ID] {
+			v := from.Get(link)
+			switch {
+			case v.State != Known:
+			case !link.Many && v.Target == in:
+				return true
+			case link.Many:
+				for i := range v.More.List {
+					if v.More.List[i].Target == in {
+						return true
+					}
+				}
+			}
+		}
+	}
+	return len(l.dueOf) == 0
+}
+
 // IsDue tells whether the leaf has to be recorded by now for this entry.
 func (f *Facts) IsDue(l *Leaf, in *Instance, asOf Day) bool {
 	d := l.DueAt
-	if d.At == Never || in.BelongsElsewhere(l) {
+	if !f.Owes(l, in) {
 		return false
 	}
 	date, dated := f.dates[d.At]
@@ -177,7 +203,7 @@ func (f *Facts) IsDue(l *Leaf, in *Instance, asOf Day) bool {
 // DueLater tells whether an absent fact need not be recorded yet. A job on hold
 // owes nothing that falls due by itself.
 func (f *Facts) DueLater(k Lack, asOf Day) bool {
-	return k.Of.Get(k.Leaf).State == Absent && k.Leaf.Due.At != Never && (f.OnHold || !f.IsDue(k.Leaf, k.Of, asOf))
+	return k.Of.Get(k.Leaf).State == Absent && k.Leaf.Due.At != Never && f.Owes(k.Leaf, k.Of) && (f.OnHold || !f.IsDue(k.Leaf, k.Of, asOf))
 }
 
 // BlockOf returns where a missing value belongs: its plan where only that is

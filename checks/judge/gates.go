@@ -84,7 +84,7 @@ func (j *Judge) gates() {
 	r := &j.result
 	facts := r.Facts
 	for _, g := range fact.Gates() {
-		r.Gates = append(r.Gates, Gate{Gate: g, Passed: g.Passed(facts.Stage)})
+		r.Gates = append(r.Gates, Gate{Gate: g, Passed: g.Passed(facts.Stage) || passed(facts, g, r.AsOf)})
 	}
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
@@ -97,7 +97,7 @@ func (j *Judge) gates() {
 	for _, l := range facts.Shape.DueLeaves() {
 		for _, in := range facts.Entries[l.Scope.ID] {
 			state := in.Get(l).State
-			open := state == fact.Absent && !in.BelongsElsewhere(l) && (facts.OnHold || !facts.IsDue(l, in, r.AsOf)) || state == fact.Unreadable
+			open := state == fact.Absent && facts.Owes(l, in) && (facts.OnHold || !facts.IsDue(l, in, r.AsOf)) || state == fact.Unreadable
 			if g := r.gateOf(ownGate(in, l.Due)); open && l.Due.Days == 0 && g != nil {
 				g.Open = append(g.Open, Point{in, l, nil})
 			}
@@ -112,6 +112,21 @@ func (j *Judge) gates() {
 			}
 		}
 	}
+}
+
+// passed tells whether somebody let the job through a gate by now, whatever its
+// stage.
+func passed(facts *fact.Facts, gate fact.Moment, asOf fact.Day) bool {
+	on := facts.Shape.Leaf("gates.on")
+	if on == nil {
+		return false
+	}
+	for _, in := range facts.Entries[on.Scope.ID] {
+		if v := in.Get(on); in.Key == gate.String() && v.State == fact.Known && v.Day <= asOf {
+			return true
+		}
+	}
+	return false
 }
 
 // ownGate is the gate itself for what is recorded of a gate that was passed.

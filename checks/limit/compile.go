@@ -191,21 +191,28 @@ func (l *Compiled) Across() bool {
 
 // Applies tells whether the limit applies to an entry, and what is not known.
 func (l *Compiled) Applies(facts *fact.Facts, in *fact.Instance) (Truth, []fact.Lack) {
+	when, lacks := all(l.when, facts, in)
+	if when == No {
+		return No, nil // a part known to be false beats one that is not known
+	}
 	if l.reach != nil {
-		if t, lacks := l.reach.holds(in, l.Source.Name); t != Yes {
-			return t, lacks
+		switch t, missing := l.reach.holds(in, l.Source.Name); t {
+		case No:
+			return No, nil
+		case Unknown:
+			when, lacks = Unknown, append(missing, lacks...)
 		}
 	}
 	if l.Selects != fact.Never {
 		day, ok := facts.Date(l.Selects)
 		if !ok {
-			return Unknown, []fact.Lack{{Of: facts.Root, Leaf: facts.Shape.Leaf("dates." + l.Selects.String())}}
+			return Unknown, append(lacks, fact.Lack{Of: facts.Root, Leaf: facts.Shape.Leaf("dates." + l.Selects.String())})
 		}
 		if l.From != fact.NoDay && day < l.From || l.Until != fact.NoDay && day > l.Until {
 			return No, nil
 		}
 	}
-	return all(l.when, facts, in)
+	return when, lacks
 }
 
 // MayApply is Applies seen from an entry of another limit: what cannot be reached

@@ -81,7 +81,7 @@ func (r *reach) holds(in *fact.Instance, source string) (Truth, []fact.Lack) {
 				at = at.Parent
 			}
 			v := at.Get(hop)
-			if namesAnother(v, source) || at.BelongsElsewhere(hop) {
+			if namesAnother(v, source) || at.BelongsElsewhere(hop) || leftOpen(v, hop) {
 				continue
 			}
 			if v.State != fact.Known {
@@ -104,6 +104,12 @@ func (r *reach) holds(in *fact.Instance, source string) (Truth, []fact.Lack) {
 		}
 	}
 	return out, lacks
+}
+
+// leftOpen tells whether the product is one that nobody has to name, and nothing is
+// written: then no datasheet is claimed for the entry, and none is held against it.
+func leftOpen(v *fact.Value, hop *fact.Leaf) bool {
+	return v.State == fact.Absent && v.Text == "" && hop.Target.List.IsEquipment() && hop.Due.At == fact.Never
 }
 
 // namesAnother tells whether a link that leads nowhere surely means another
