@@ -157,15 +157,18 @@ func (p *Products) build(f *productFile) {
 }
 
 func (p *Products) find(kind, name string) *product {
-	if one := p.ready[name]; one != nil {
-		return one
+	one := p.ready[name]
+	if one == nil {
+		one = p.compile(name)
+		p.ready[name] = one
 	}
-	one := p.compile(kind, name)
-	p.ready[name] = one
+	if one.err == nil && one.rules.Product != kind { // whatever kind it was asked for first
+		return &product{err: fmt.Errorf("%q is no %s", name, kind)}
+	}
 	return one
 }
 
-func (p *Products) compile(kind, name string) *product {
+func (p *Products) compile(name string) *product {
 	key, revision, pinned := strings.Cut(name, "@")
 	f, exists := p.files[key]
 	switch {
@@ -190,7 +193,7 @@ func (p *Products) compile(kind, name string) *product {
 	case !rev.Exists():
 		return &product{err: fmt.Errorf("the equipment data of %q has no revision %q%s", key, revision, nearest.Hint(nearest.Of(revision, revisions(all))))}
 	}
-	return p.read(kind, name, rev, f.name)
+	return p.read(name, rev, f.name)
 }
 
 // revisions lists the revisions of a product.
@@ -204,15 +207,16 @@ func revisions(v cue.Value) []string {
 }
 
 // read turns a revision into an instance with values and a rule set.
-func (p *Products) read(kind, name string, v cue.Value, file string) *product {
+func (p *Products) read(name string, v cue.Value, file string) *product {
 	source := limit.Source{Name: "equipment/" + name, Title: text(v, "title"), Edition: text(v, "edition"), Kind: limit.Datasheet, Decision: limit.Guarded,
 		DecidedBy: "The maker's datasheet; only the maker can consent to something else.", Address: text(v, "address"), At: origin(v.LookupPath(cue.ParsePath("title")))}
 	if source.Title == "" || source.Edition == "" {
 		p.faults = append(p.faults, limit.Fault{At: fact.Origin{File: file, Line: max(1, origin(v).Line)}, Code: "broken-definition", Message: fmt.Sprintf("%s lacks its title or edition", name), Mend: "state both as the datasheet prints them"})
 	}
-	scope := p.shape.Scope("equipment." + text(v, "kind"))
-	if scope == nil || text(v, "kind") != kind {
-		return &product{err: fmt.Errorf("%q is no %s", name, kind)}
+	kind := text(v, "kind")
+	scope := p.shape.Scope("equipment." + kind)
+	if scope == nil {
+		return &product{err: fmt.Errorf("%q states no kind of equipment", name)}
 	}
 	in := &fact.Instance{Scope: scope, Key: name, File: file, Values: make([]fact.Value, scope.Slots()), Lines: map[string]fact.Origin{}}
 	for _, l := range scope.Leaves {

@@ -2,6 +2,7 @@ package define
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"cuelang.org/go/cue"
@@ -237,6 +238,13 @@ func eachField(decls []ast.Decl, path []string, visit func(*ast.Field, []string)
 		}
 		for _, s := range structs(field.Value) {
 			eachField(s.Elts, here, visit)
+		}
+		if list, ok := field.Value.(*ast.ListLit); ok {
+			for i, e := range list.Elts {
+				for _, s := range structs(e) {
+					eachField(s.Elts, append(here[:len(here):len(here)], strconv.Itoa(i)), visit)
+				}
+			}
 		}
 	}
 }

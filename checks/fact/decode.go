@@ -94,7 +94,7 @@ func (d *Decoder) instance(sc *Scope, parent *Instance, node *jobfile.Node) *Ins
 }
 
 func (d *Decoder) problem(at jobfile.Position, code, message, mend string) {
-	d.facts.Doubt = d.facts.Doubt || code != "unreadable-value" && code != "no-equipment-data"
+	d.facts.Doubt = d.facts.Doubt || code != "unreadable-value" && code != "no-equipment-data" && code != "not-in-register"
 	d.facts.Problems = append(d.facts.Problems, jobfile.Problem{Pos: at, Code: code, Message: message, Mend: mend})
 }
 
