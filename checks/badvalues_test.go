@@ -54,12 +54,20 @@ func quantityTries(l *fact.Leaf) []try {
 		other = "V"
 	}
 	takes := "takes " + article(kind.String()) + " in " + l.Unit + ": "
+	if l.Unit == kind.String() { // a ratio
+		takes = "takes " + article(kind.String()) + ": "
+	}
 	out := []try{good(l, rightValue(l))}
 	if bare := unreadable(l, "22", takes, "write 22 "+l.Unit); kind == quantity.Ratio && l.Unit == "ratio" {
 		out = append(out, good(l, "22"))
 	} else {
 		bare.says = append(bare.says, "no unit")
 		out = append(out, bare)
+	}
+	if below := "-22 " + l.Unit; l.MayBeNegative() {
+		out = append(out, good(l, below))
+	} else {
+		out = append(out, unreadable(l, below, "cannot be below zero, as "+below+" is", "write the amount without a minus"))
 	}
 	write := "write " + article(kind.String()) + " in " + l.Unit + ", for example " + rightValue(l)
 	for _, b := range []struct{ text, says string }{
@@ -113,7 +121,7 @@ func linkTries(l *fact.Leaf) []try {
 		out = append(out, good(l, key), // not pinned: not recorded, which is no mistake of the file
 			missing(typo+"@A", fmt.Sprintf("there is no equipment data for %q%s", typo, near), name),
 			missing(typo, fmt.Sprintf("there is no equipment data for %q%s", typo, near), name),
-			missing(key+"@C", fmt.Sprintf("the equipment data of %q has no revision %q; did you mean \"A\"", key, "C"), name),
+			missing(key+"@C", fmt.Sprintf("the equipment data of %q has no revision %q; it has A", key, "C"), name),
 			missing(key+"@broken", "is broken (see the problems of equipment/"+key+".cue)", "mend the equipment data"))
 	case l.Target.List.IsRegister():
 		register := strings.TrimPrefix(l.Target.List.Name, "register.")

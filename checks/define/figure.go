@@ -114,6 +114,9 @@ func figure(l *fact.Leaf, v cue.Value, out *fact.Value) error {
 	switch l.Type {
 	case fact.Quantity:
 		out.Quantity, err = quantity.Parse(s, l.Of, quantity.Options{})
+		if err == nil && out.Quantity.Base() < 0 && !l.MayBeNegative() {
+			return fmt.Errorf("cannot be below zero, as %s is", s)
+		}
 		return err
 	case fact.Date:
 		var ok bool

@@ -17,7 +17,7 @@ import (
 // where it is right.
 type figureTry struct{ text, says, mend string }
 
-const notThere = "has a value that does not belong there"
+const notThere = "has a value of another form than it takes"
 
 // figureTries are right and wrong values of a figure by its type.
 func figureTries(t *testing.T, l *fact.Leaf) (out []figureTry) {

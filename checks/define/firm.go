@@ -70,7 +70,7 @@ func ReadFirm(own, fsys fs.FS, shape *fact.Compiled) *Firm {
 	l := newLoader(own)
 	f := &Firm{Jobs: "jobs", Equipment: "equipment", Rules: "rules", RegisterFolder: "registers", TimeZone: "UTC"}
 	if v, ok := f.readFile(l, fsys, RootFile, l.form("firm", "#Firm")); ok {
-		f.readRoot(v)
+		f.readRoot(v, shape)
 	}
 	f.Products = readProducts(l, shape, fsys, f.Equipment, f.Rules, f.RegisterFolder)
 	var faults []limit.Fault
@@ -132,20 +132,26 @@ func unreadable(name string, err error) limit.Fault {
 }
 
 // readRoot reads the definition of the firm.
-func (f *Firm) readRoot(v cue.Value) {
+func (f *Firm) readRoot(v cue.Value, shape *fact.Compiled) {
 	root := v.LookupPath(cue.ParsePath("#firm"))
 	if !root.Exists() {
 		f.fault(fact.Origin{File: RootFile, Line: 1}, "broken-definition", "the root file does not define #firm", "write #firm: firm.#Firm & {name: \"…\"}")
 		return
 	}
-	f.Name = text(root, "name")
+	if f.Name = strings.TrimSpace(text(root, "name")); f.Name == "" {
+		at := origin(root.LookupPath(cue.ParsePath("name")))
+		if at.Line == 0 || isForm(at.File) {
+			at = origin(root)
+		}
+		f.fault(at, "broken-definition", "the root file does not say what the firm is called", "write name: \"…\"")
+	}
 	f.DecimalComma = textOr(root, "decimal", "point") == "comma"
 	f.TimeZone = f.zone(root)
 	f.Jobs, f.Equipment = f.folder(root, "jobs"), f.folder(root, "equipment")
 	f.Rules, f.RegisterFolder = f.folder(root, "rules"), f.folder(root, "registers")
 	f.Languages = readList(root.LookupPath(cue.ParsePath("languages")))
 	f.readContacts(root.LookupPath(cue.ParsePath("contacts")))
-	f.readRequired(root.LookupPath(cue.ParsePath("required")))
+	f.readRequired(root.LookupPath(cue.ParsePath("required")), shape)
 }
 
 // zone reads the time zone. One that does not exist is reported here, once, and
@@ -161,9 +167,10 @@ func (f *Firm) zone(root cue.Value) string {
 
 // folder reads a folder below the root; anything that leads out is refused.
 func (f *Firm) folder(root cue.Value, field string) string {
-	dir := path.Clean(textOr(root, field, field))
-	if !fs.ValidPath(dir) {
-		f.fault(origin(root.LookupPath(cue.ParsePath(field))), "bad-folder", fmt.Sprintf("%s: %q does not lead to a folder below the root file", field, dir), "write a path from the root file, with forward slashes")
+	written := textOr(root, field, field)
+	dir := path.Clean(written)
+	if !fs.ValidPath(dir) || written == "" {
+		f.fault(origin(root.LookupPath(cue.ParsePath(field))), "bad-folder", fmt.Sprintf("%s: %q does not lead to a folder below the root file", field, written), "write a path from the root file, with forward slashes")
 		return field
 	}
 	return dir

@@ -191,7 +191,7 @@ func (p *Products) compile(name string) *product {
 	case !all.Exists():
 		return &product{err: fmt.Errorf("%s does not define #products: %s", f.name, key)}
 	case !rev.Exists():
-		return &product{err: fmt.Errorf("the equipment data of %q has no revision %q%s", key, revision, nearest.Hint(nearest.Of(revision, revisions(all))))}
+		return &product{err: fmt.Errorf("the equipment data of %q has no revision %q; it has %s", key, revision, strings.Join(revisions(all), ", "))}
 	}
 	return p.read(name, rev, f.name)
 }

@@ -202,9 +202,9 @@ func (r Registers) Find(register, key string) (entry *fact.Instance, kept bool, 
 	case in != nil && in.Scope != nil:
 		return in, true, nil
 	case in != nil:
-		return nil, true, fmt.Errorf("the entry of %q in the register of %s is broken (see the problems of %s)", key, register, in.File)
+		return nil, true, &fact.BrokenEntry{Reason: fmt.Sprintf("the entry of %q in the register of %s is broken (see the problems of %s)", key, register, in.File)}
 	case len(r[""]) > 0:
-		return nil, true, fmt.Errorf("%q could not be looked up in the register of %s, since a file of it is broken (see the problems of %s)", key, register, r.Keys("")[0])
+		return nil, true, &fact.BrokenEntry{Reason: fmt.Sprintf("%q could not be looked up in the register of %s, since a file of it is broken (see the problems of %s)", key, register, r.Keys("")[0])}
 	case !kept:
 		return nil, false, nil
 	}

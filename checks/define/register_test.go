@@ -62,7 +62,7 @@ func TestBrokenEntriesOfRegisters(t *testing.T) {
 		{"day first", kind + "calibrated_on: \"2026-03-01\"\nvalid_until: \"28-02-2027\"", 9, `valid_until of TW-1: "28-02-2027" is no date`, "2026-03-11", false},
 		{"a word", kind + "calibrated_on: \"last spring\"\nvalid_until: \"2027-02-28\"", 8, `calibrated_on of TW-1: "last spring" is no date`, "2026-03-11", false},
 		{"an empty date", kind + "calibrated_on: \"\"\nvalid_until: \"2027-02-28\"", 8, `calibrated_on of TW-1: "" is no date`, "2026-03-11", false},
-		{"a number", kind + "calibrated_on: 20260301\nvalid_until: \"2027-02-28\"", 8, "TW-1.calibrated_on has a value that does not belong there", "TW-1 is not applied", false},
+		{"a number", kind + "calibrated_on: 20260301\nvalid_until: \"2027-02-28\"", 8, "TW-1.calibrated_on has a value of another form than it takes", "TW-1 is not applied", false},
 		{"ends before it begins", kind + "calibrated_on: \"2026-03-01\"\nvalid_until: \"2026-02-28\"", 9, "TW-1 is good until 2026-02-28, before it begins on 2026-03-01", "correct the dates; TW-1 is not applied", false},
 		{"no last day", kind + "calibrated_on: \"2026-03-01\"", 6, "valid_until of TW-1 is missing", "add it; TW-1 is not applied", false},
 		{"no first day", kind + "valid_until: \"2026-03-01\"", 6, "calibrated_on of TW-1 is missing", "add it", false},
@@ -75,12 +75,12 @@ func TestBrokenEntriesOfRegisters(t *testing.T) {
 		{"other kind of unit", kind + good + "\nrange: torque_low: \"5 V\"", 10, `"5 V" is a voltage (V), where a torque is expected`, "write it as in 5 N·m", true},
 		{"absurd number", kind + good + "\nrange: {\ntorque_low: \"5 N·m\"\ntorque_high: \"1e99 N·m\"\n}", 12, "absurd exponent", "write it as in 25 N·m", true},
 		{"no unit in percent", kind + good + "\naccuracy: \"4\"", 10, `accuracy of TW-1: "4" has no unit`, "write 4 %", true},
-		{"no list", kind + good + "\npoints: \"20 %\"", 10, "points has a value that does not belong there", "", false},
+		{"no list", kind + good + "\npoints: \"20 %\"", 10, "points has a value of another form than it takes", "", false},
 		{"wrong date earlier", kind + good + "\nearlier: [\n{calibrated_on: \"2025-03-01\", valid_until: \"2025-03-31\"},\n{calibrated_on: \"2024-03-01\", valid_until: \"2025-02-29\"},\n]", 12, `valid_until of an earlier time of TW-1: "2025-02-29" is no date`, "write year-month-day", false},
 		{"ends before it begins earlier", kind + good + "\nearlier: [\n{calibrated_on: \"2025-03-01\", valid_until: \"2025-02-01\"}]", 11, "an earlier time of TW-1 is good until 2025-02-01, before it begins on 2025-03-01", "correct the dates", false},
 		{"no last day earlier", kind + good + "\nearlier: [\n{calibrated_on: \"2025-03-01\"}]", 11, "valid_until of an earlier time of TW-1 is missing", "add it", false},
 		{"unknown field earlier", kind + good + "\nearlier: [{calibrated_on: \"2025-03-01\", valid_until: \"2025-03-31\", sertificate: \"c\"}]", 10, `did you mean "certificate"`, "TW-1 is not applied", false},
-		{"earlier is no list", kind + good + "\nearlier: {calibrated_on: \"2025-03-01\", valid_until: \"2025-03-31\"}", 10, "earlier has a value that does not belong there", "", false},
+		{"earlier is no list", kind + good + "\nearlier: {calibrated_on: \"2025-03-01\", valid_until: \"2025-03-31\"}", 10, "earlier has a value of another form than it takes", "", false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			for form, text := range map[string]string{"with its form": toolsFile(c.body), "without": strings.Replace(toolsFile(c.body), "register.#Instruments & ", "", 1)} {
@@ -116,10 +116,10 @@ func TestBrokenPeople(t *testing.T) {
 		{"31 June", `valid_from: "2026-06-31"`, 7, `valid_from of ro: "2026-06-31" is no date`, "write it as in 2026-03-11; ro is not applied"},
 		{"ends before it begins", "valid_from: \"2026-06-30\"\nvalid_until: \"2026-06-29\"", 8, "ro is good until 2026-06-29, before it begins on 2026-06-30", "correct the dates"},
 		{"wrong word in a list", `may_rule_on: ["policy", "energize"]`, 7, `cannot be "energize"; did you mean "energise"?`, "use one of: commissioning, design, energise, "},
-		{"no list", `may_rule_on: "energise"`, 7, "may_rule_on has a value that does not belong there", "ro is not applied"},
+		{"no list", `may_rule_on: "energise"`, 7, "may_rule_on has a value of another form than it takes", "ro is not applied"},
 		{"unknown field", `licens: "grade 2"`, 7, `licens is no field that belongs here; did you mean "licence"`, "ro is not applied"},
 		{"no last day earlier", `earlier: [{valid_from: "2020-01-01"}]`, 7, "valid_until of an earlier time of ro is missing", "add it"},
-		{"number for a name", `name: 3`, 7, "ro.name has a value that does not belong there", "ro is not applied"},
+		{"number for a name", `name: 3`, 7, "ro.name has a value of another form than it takes", "ro is not applied"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f := readFirmOf(t, map[string]string{"registers/people.cue": peopleFile(c.body)})

@@ -2,12 +2,14 @@ package define
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"cuelang.org/go/cue"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/nearest"
 )
 
 // Required is one entry of the firm's map of required rule sets.
@@ -33,11 +35,11 @@ func (f *Firm) readContacts(v cue.Value) {
 
 // readRequired reads the map of required rule sets. Whether the rule sets exist
 // is seen when all have been read.
-func (f *Firm) readRequired(v cue.Value) {
+func (f *Firm) readRequired(v cue.Value, shape *fact.Compiled) {
 	for _, e := range items(v) {
 		r := Required{Region: text(e, "region"), Occupancies: readList(e.LookupPath(cue.ParsePath("occupancies"))), From: fact.NoDay, Until: fact.NoDay,
 			RuleSets: readList(e.LookupPath(cue.ParsePath("rule_sets"))), Why: text(e, "why"), At: origin(e)}
-		sound := f.wholeEntry(e, &r)
+		sound := f.wholeEntry(e, &r) && f.occupancies(e, &r, shape)
 		for _, d := range []struct {
 			field string
 			to    *fact.Day
@@ -83,6 +85,21 @@ func (f *Firm) wholeEntry(e cue.Value, r *Required) bool {
 		return true
 	}
 	return false
+}
+
+// occupancies tells whether an entry of the map names occupancies that exist: for
+// one that does not, it would never ask for anything.
+func (f *Firm) occupancies(e cue.Value, r *Required, shape *fact.Compiled) bool {
+	leaf := shape.Leaf("premises.occupancy")
+	for i, o := range r.Occupancies {
+		if leaf != nil && !slices.Contains(leaf.Words, o) {
+			at := origin(items(e.LookupPath(cue.ParsePath("occupancies")))[i])
+			f.fault(at, "broken-definition", fmt.Sprintf("required in %s: there is no occupancy %q%s", r.Region, o, nearest.Hint(nearest.Of(o, leaf.Words))),
+				"use some of: "+strings.Join(leaf.Words, ", ")+"; the entry is not used until then")
+			return false
+		}
+	}
+	return true
 }
 
 // items lists the values of a list; none where there is no list.

@@ -131,7 +131,7 @@ func (r *shapeReader) list(v, elem cue.Value, path string, attrs attributes) err
 // a field with many values).
 func (r *shapeReader) leaf(v, whole cue.Value, path string, attrs attributes, many, isKey bool) error {
 	f := fact.Field{Path: path, Many: many, Label: attrs.label, Meaning: docs(whole), Example: attrs.example,
-		Belongs: attrs.belongs, After: attrs.after, Gone: attrs.gone, ValidOn: attrs.on, RulesOn: attrs.rulesOn, Private: attrs.private, Unique: attrs.unique, Stage: attrs.stage, Link: attrs.ref, Back: attrs.back, Unit: attrs.unit, Built: attrs.built, Due: attrs.due, DueOf: attrs.dueOf, At: at(whole.Pos())}
+		Belongs: attrs.belongs, Signed: attrs.signed, After: attrs.after, Gone: attrs.gone, ValidOn: attrs.on, RulesOn: attrs.rulesOn, Private: attrs.private, Unique: attrs.unique, Stage: attrs.stage, Link: attrs.ref, Back: attrs.back, Unit: attrs.unit, Built: attrs.built, Due: attrs.due, DueOf: attrs.dueOf, At: at(whole.Pos())}
 	if !attrs.has("due") {
 		return fmt.Errorf("every field needs @due(…)")
 	}
@@ -143,6 +143,9 @@ func (r *shapeReader) leaf(v, whole cue.Value, path string, attrs attributes, ma
 	}
 	if f.After != "" && f.Type != fact.Date {
 		return fmt.Errorf("@after goes with a date")
+	}
+	if f.Signed && f.Type != fact.Quantity {
+		return fmt.Errorf("@signed goes with a quantity")
 	}
 	if f.Belongs && (f.Type != fact.Link || f.Many) {
 		return fmt.Errorf("@belongs goes with a link to one entry")
@@ -222,7 +225,7 @@ type attributes struct {
 	due                           fact.Due
 	built                         fact.Stage
 	private, stage, unique        bool
-	belongs                       bool
+	belongs, signed               bool
 	label                         fact.Labels
 }
 
@@ -268,6 +271,8 @@ func (a *attributes) read(name string, attr cue.Attribute) error {
 		a.gone, _, _ = attr.Lookup(0, "until")
 	case "after":
 		a.after = first
+	case "signed":
+		a.signed = true
 	case "belongs":
 		a.belongs = true
 	case "date":

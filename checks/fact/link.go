@@ -89,7 +89,11 @@ func (d *Decoder) tieRegister(l *Leaf, v *Value) {
 	switch {
 	case err != nil:
 		v.State, v.More = Unreadable, &More{Reason: err.Error()}
-		d.problem(v.At, "not-in-register", l.Name()+": "+err.Error(), "name an entry of the register, or add it there")
+		mend := "name an entry of the register, or add it there"
+		if errors.As(err, new(*BrokenEntry)) {
+			mend = "mend the register; what it says of the entry is not known until then"
+		}
+		d.problem(v.At, "not-in-register", l.Name()+": "+err.Error(), mend)
 	case kept:
 		v.Target = entry
 	}
@@ -118,6 +122,13 @@ type BrokenProduct struct{ Product, File string }
 func (b *BrokenProduct) Error() string {
 	return fmt.Sprintf("the equipment data of %q is broken (see the problems of %s)", b.Product, b.File)
 }
+
+// BrokenEntry says that a register has an entry, or may have it, that cannot be
+// used.
+type BrokenEntry struct{ Reason string }
+
+// Error says where the mistake is reported.
+func (b *BrokenEntry) Error() string { return b.Reason }
 
 // Unpinned says that a product is named without the revision of its datasheet.
 // The link counts as not recorded until it is pinned.

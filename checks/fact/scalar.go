@@ -65,6 +65,10 @@ func sample(l *Leaf) string {
 
 func (d *Decoder) quantity(v *Value, l *Leaf, node *jobfile.Node) {
 	q, err := quantity.Parse(node.Text, l.Of, d.options)
+	if err == nil && q.Base() < 0 && !l.MayBeNegative() {
+		d.unreadable(v, l, node, fmt.Sprintf("cannot be below zero, as %s is", node.Text), "write the amount without a minus, or leave it out")
+		return
+	}
 	if err == nil {
 		v.Quantity = q
 		return
@@ -78,7 +82,11 @@ func (d *Decoder) quantity(v *Value, l *Leaf, node *jobfile.Node) {
 		plain.Suggestions = nil // the mend says them
 		err = &plain
 	}
-	d.unreadable(v, l, node, fmt.Sprintf("takes %s in %s: %v", kind, l.Unit, err), mend)
+	in := " in " + l.Unit
+	if l.Unit == l.Of.Kind().String() {
+		in = "" // a ratio
+	}
+	d.unreadable(v, l, node, fmt.Sprintf("takes %s%s: %v", kind, in, err), mend)
 }
 
 func withArticle(word string) string {
@@ -86,6 +94,20 @@ func withArticle(word string) string {
 		return "an " + word
 	}
 	return "a " + word
+}
+
+// MayBeNegative tells whether a value of the leaf can lie below zero: on a scale
+// whose zero is a convention, where the sign is a direction, or where the shape
+// says so.
+func (l *Leaf) MayBeNegative() bool {
+	switch l.Of.Kind() {
+	case quantity.Temperature:
+		return true // held in kelvin, so that none is
+	case quantity.TemperatureDifference, quantity.TemperatureCoefficient, quantity.Angle, quantity.Voltage, quantity.Current, quantity.Power,
+		quantity.ApparentPower, quantity.ReactivePower, quantity.Acceleration, quantity.Charge, quantity.SoundLevel:
+		return true
+	}
+	return l.Signed
 }
 
 func (d *Decoder) count(v *Value, l *Leaf, node *jobfile.Node) {

@@ -65,6 +65,7 @@ type Field struct {
 	RulesOn string   `json:"for,omitempty"`     // of a link to the people: the field that says what the person rules on
 	After   string   `json:"after,omitempty"`   // of a Date: the field of the same entry that it must not be before
 	Belongs bool     `json:"belongs,omitempty"` // one of the links that say what an entry belongs to; one of them is enough
+	Signed  bool     `json:"signed,omitempty"` // a length that may lie below zero
 	Least   int      `json:"least,omitempty"`   // the smallest Count allowed
 	Private bool     `json:"private,omitempty"`
 	Unique  bool     `json:"unique,omitempty"` // a value stands in one place of the repository only

@@ -121,22 +121,15 @@ func whole(numbers []float64) []float64 {
 }
 
 // leastOf is the smallest number that a fact can have, in base units. bounded is
-// false for kinds that are written with a sign, such as differences of
-// temperature, and for fields whose example has one.
+// false for what may lie below zero.
 func leastOf(l *fact.Leaf) (least float64, bounded bool) {
-	if l.Type == fact.Count {
+	switch {
+	case l.Type == fact.Count:
 		return float64(l.Least), true
+	case l.Of.Kind() == quantity.Temperature:
+		return 0, true // it counts from absolute zero
 	}
-	if len(l.Example) > 0 && (l.Example[0] == '-' || l.Example[0] == '+') {
-		return 0, l.Of.Kind() == quantity.Temperature // which counts from absolute zero in any case
-	}
-	switch l.Of.Kind() {
-	case quantity.TemperatureDifference, quantity.TemperatureCoefficient, quantity.Angle, quantity.SoundLevel, quantity.Power, quantity.ReactivePower,
-		quantity.Current, quantity.Voltage, quantity.Force, quantity.ForcePerLength, quantity.Pressure, quantity.Torque, quantity.Flow, quantity.FlowPerArea,
-		quantity.Speed, quantity.Acceleration, quantity.Rate, quantity.HeatFlux:
-		return 0, false
-	}
-	return 0, true
+	return 0, !l.MayBeNegative()
 }
 
 // implies tells whether every value of a fact that all of inner accept is one

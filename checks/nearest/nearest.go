@@ -22,7 +22,7 @@ func Of(word string, names []string) []string {
 	var found []candidate
 	lower := strings.ToLower(word)
 	for _, n := range names {
-		allowed := max(2, len(n)/3)
+		allowed := max(min(2, len(n)-1, len(word)-1), len(n)/3) // of a word of two letters one has to agree
 		if d := len(n) - len(word); d > allowed || -d > allowed {
 			continue
 		}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
-	"strings"
 
 	"witnessmark.example/checks/define"
 	"witnessmark.example/checks/fact"
@@ -16,7 +15,7 @@ import (
 // not exist, and days that no edition or two editions of a document cover.
 func required(s *Subject) []Remark {
 	var out []Remark
-	var occupancies, names []string
+	var names, occupancies []string
 	if l := s.Shape.Leaf("premises.occupancy"); l != nil {
 		occupancies = l.Words
 	}
@@ -25,12 +24,6 @@ func required(s *Subject) []Remark {
 	}
 	for i := range s.Required {
 		r := &s.Required[i]
-		for _, o := range r.Occupancies {
-			if len(occupancies) > 0 && !slices.Contains(occupancies, o) {
-				out = append(out, Remark{At: r.At, Code: "required-no-occupancy", Message: fmt.Sprintf("required in %s: no job has the occupancy %q%s", r.Region, o, nearest.Hint(nearest.Of(o, occupancies))),
-					Mend: "use one of: " + strings.Join(occupancies, ", "), Breaks: true})
-			}
-		}
 		for n, name := range r.RuleSets {
 			switch {
 			case !slices.Contains(names, name):

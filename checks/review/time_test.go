@@ -99,7 +99,7 @@ func TestReviewOfTheMap(t *testing.T) {
 	}
 	runReviewCases(t, []reviewCase{
 		{"no such rule set", with(`{region: "vale", rule_sets: ["vale/gap-2025"], why: "w"}, // want: required-no-rule-set`), `gap-2025`, `gap-2024`},
-		{"no such occupancy", with(`{region: "vale", rule_sets: ["vale/gap-2024"], occupancies: ["castle"], why: "w"}, // want: required-no-occupancy`), `castle`, `farm`},
+		{"no such occupancy", with(`{region: "vale", rule_sets: ["vale/gap-2024"], occupancies: ["castle"], why: "w"}, // want: broken-definition`), `castle`, `farm`},
 		{"twice", with(`{region: "vale", rule_sets: ["vale/gap-2024", "vale/gap-2024"], why: "w"}, // want: required-twice`), `, "vale/gap-2024"]`, `]`},
 		{"gap", with(`{region: "vale", rule_sets: ["vale/gap-2020"], until: "2025-12-30", why: "w"},
 	{region: "vale", rule_sets: ["vale/gap-2024"], from: "2026-01-01", why: "w"}, // want: required-gap`), `2025-12-30`, `2025-12-31`},
