@@ -128,6 +128,11 @@ func figure(l *fact.Leaf, v cue.Value, out *fact.Value) error {
 			return fmt.Errorf("cannot be %q%s", s, nearest.Hint(nearest.Of(s, l.Words)))
 		}
 	}
+	if strings.HasSuffix(l.Name(), "_pattern") {
+		if _, err := regexp.Compile(s); err != nil {
+			return fmt.Errorf("%q is no pattern (regular expression)", s)
+		}
+	}
 	if l.Pattern != "" && !regexp.MustCompile(`\A(?:`+l.Pattern+`)\z`).MatchString(s) { // compiled once before, so it compiles
 		return fmt.Errorf("cannot be %q", s)
 	}

@@ -131,7 +131,7 @@ func (r *shapeReader) list(v, elem cue.Value, path string, attrs attributes) err
 // a field with many values).
 func (r *shapeReader) leaf(v, whole cue.Value, path string, attrs attributes, many, isKey bool) error {
 	f := fact.Field{Path: path, Many: many, Label: attrs.label, Meaning: docs(whole), Example: attrs.example,
-		Belongs: attrs.belongs, Signed: attrs.signed, After: attrs.after, Gone: attrs.gone, ValidOn: attrs.on, RulesOn: attrs.rulesOn, Private: attrs.private, Unique: attrs.unique, Stage: attrs.stage, Link: attrs.ref, Back: attrs.back, Unit: attrs.unit, Built: attrs.built, Due: attrs.due, DueOf: attrs.dueOf, At: at(whole.Pos())}
+		Belongs: attrs.belongs, Signed: attrs.signed, Form: attrs.form, After: attrs.after, Gone: attrs.gone, ValidOn: attrs.on, RulesOn: attrs.rulesOn, Private: attrs.private, Unique: attrs.unique, Stage: attrs.stage, Link: attrs.ref, Back: attrs.back, Unit: attrs.unit, Built: attrs.built, Due: attrs.due, DueOf: attrs.dueOf, At: at(whole.Pos())}
 	if !attrs.has("due") {
 		return fmt.Errorf("every field needs @due(…)")
 	}
@@ -221,7 +221,7 @@ type attributes struct {
 	seen                          map[string]bool
 	unit, key, ref, back, example string
 	on, rulesOn, after, gone      string
-	dueOf                         string
+	dueOf, form                   string
 	due                           fact.Due
 	built                         fact.Stage
 	private, stage, unique        bool
@@ -271,6 +271,8 @@ func (a *attributes) read(name string, attr cue.Attribute) error {
 		a.gone, _, _ = attr.Lookup(0, "until")
 	case "after":
 		a.after = first
+	case "form":
+		a.form = first
 	case "signed":
 		a.signed = true
 	case "belongs":

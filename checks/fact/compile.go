@@ -30,6 +30,7 @@ type Compiled struct {
 
 	registered []*Leaf // those that name an entry of a register
 	ordered    []*Leaf // dates that must not be before another
+	formed     []*Leaf // values that must match the pattern of a datasheet
 }
 
 // Scope is a compiled list: the job itself, a list of it, or a kind of
@@ -66,6 +67,7 @@ type Leaf struct {
 	RulesOn   *Leaf   // of a link to the people: what the person rules on
 	After     *Leaf   // of a date: the date that it must not be before
 	dueOf     []*Leaf // links of which one has to lead here for the leaf to be due; none for always
+	Form      *Way    // to the pattern that the value must match; nil for none
 	Gone      *Leaf   // of a unique value: the date from which it stands there no more
 	DueAt     Due     // when it is due; of a calculated measure, when its latest input is
 	DueOnSite Due     // the same for the reading on site, where there is one
@@ -140,6 +142,11 @@ func Compile(s *Shape, functions []quantity.Function) (*Compiled, error) {
 	}
 	for _, l := range c.Leaves {
 		if err := c.link(l); err != nil {
+			return nil, fmt.Errorf("%s: field %s: %w", l.At, l.Path, err)
+		}
+	}
+	for _, l := range c.Leaves {
+		if err := c.findForm(l); err != nil {
 			return nil, fmt.Errorf("%s: field %s: %w", l.At, l.Path, err)
 		}
 	}
@@ -264,6 +271,22 @@ func (c *Compiled) link(l *Leaf) error {
 	return nil
 }
 
+// findForm finds the pattern that values of a leaf must match.
+func (c *Compiled) findForm(l *Leaf) error {
+	if l.Field.Form == "" {
+		return nil
+	}
+	w, err := c.Way(l.Field.Form)
+	if err != nil {
+		return err
+	}
+	if !w.Covers(l.Scope) || w.Leaf.Type != Text {
+		return fmt.Errorf("%s is no pattern that can be reached from here", l.Field.Form)
+	}
+	l.Form = &w
+	return nil
+}
+
 // linksForDue finds the links by which entries of the list named by DueOf lead to
 // the leaf's own list.
 func (c *Compiled) linksForDue(l *Leaf) error {
@@ -336,6 +359,9 @@ func (c *Compiled) sortOut() {
 		if l.Planned >= 0 {
 			c.built = append(c.built, l)
 		}
+		if l.Form != nil {
+			c.formed = append(c.formed, l)
+		}
 		if l.After != nil {
 			c.ordered = append(c.ordered, l)
 		}
@@ -361,6 +387,9 @@ func (c *Compiled) ProductLeaves() []*Leaf {
 
 // RegisterLeaves lists the links that name an entry of a register.
 func (c *Compiled) RegisterLeaves() []*Leaf { return c.registered }
+
+// FormedLeaves lists the values that must match the pattern of a datasheet.
+func (c *Compiled) FormedLeaves() []*Leaf { return c.formed }
 
 // OrderedLeaves lists the dates that must not be before another.
 func (c *Compiled) OrderedLeaves() []*Leaf { return c.ordered }

@@ -65,7 +65,8 @@ type Field struct {
 	RulesOn string   `json:"for,omitempty"`     // of a link to the people: the field that says what the person rules on
 	After   string   `json:"after,omitempty"`   // of a Date: the field of the same entry that it must not be before
 	Belongs bool     `json:"belongs,omitempty"` // one of the links that say what an entry belongs to; one of them is enough
-	Signed  bool     `json:"signed,omitempty"` // a length that may lie below zero
+	Form    string   `json:"form,omitempty"`    // the figure of a datasheet whose pattern the value must match
+	Signed  bool     `json:"signed,omitempty"`  // a length that may lie below zero
 	Least   int      `json:"least,omitempty"`   // the smallest Count allowed
 	Private bool     `json:"private,omitempty"`
 	Unique  bool     `json:"unique,omitempty"` // a value stands in one place of the repository only

@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"regexp"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
@@ -13,10 +14,14 @@ type Judge struct {
 	result Result
 	shared map[sharedKey]int // outcome so far of a value that several entries lead to
 	house  House
+
+	patterns map[string]*regexp.Regexp // of datasheets, by their text; nil for one that is none
 }
 
 // New returns a judge for the jobs of a firm.
-func New(h House) *Judge { return &Judge{shared: map[sharedKey]int{}, house: h} }
+func New(h House) *Judge {
+	return &Judge{shared: map[sharedKey]int{}, house: h, patterns: map[string]*regexp.Regexp{}}
+}
 
 // Names tells whether the job names a rule set, for limits that hand over to
 // another one.
@@ -49,6 +54,7 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 	j.datasheets(facts)
 	j.stageByDates(facts)
 	j.datesInOrder(facts)
+	j.serialForm(facts)
 	j.registered(facts)
 	j.required(facts, names)
 	j.gates()
