@@ -3,6 +3,7 @@ package fact
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"witnessmark.example/checks/nearest"
 )
@@ -76,9 +77,18 @@ func (d *Decoder) tie(in *Instance, l *Leaf, v *Value) {
 	for i, other := range entries {
 		names[i] = other.Key
 	}
-	reason := fmt.Sprintf("there is no %q among the %s%s", v.Text, l.Target.List.Name, nearest.Hint(nearest.Of(v.Text, names)))
+	reason := fmt.Sprintf("there is no %q among the %s%s", v.Text, l.Target.List.Name, hint(v.Text, names))
 	v.State, v.More = Unreadable, &More{Reason: reason}
 	d.problem(v.At, "no-such-entry", l.Name()+": "+reason, "name an entry that exists, or add it")
+}
+
+// hint offers the nearest names, or all of a few.
+func hint(word string, names []string) string {
+	near := nearest.Of(word, names)
+	if len(near) == 0 && len(names) > 0 && len(names) <= 5 {
+		return "; there is " + strings.Join(names, ", ")
+	}
+	return nearest.Hint(near)
 }
 
 // tieRegister finds an entry of a register. Where the firm keeps no such register
