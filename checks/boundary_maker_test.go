@@ -66,7 +66,7 @@ func TestMakerOnOwnLimits(t *testing.T) {
 		"policy#air-behind":                          {"mm", []judge.Kind{out, close, close, out, out, out, close, in, in}}, // 24 mm, band 1 mm
 		"policy#space-front":                         {"mm", []judge.Kind{out, in, in, not}},
 		"policy#fixings":                             {"count", []judge.Kind{out, in, in}},
-		"ammerel/windward-2025#unit-spacing-outside": {"mm", []judge.Kind{out, in, in, not}},
+		"ammerel/tholvane-2025#unit-spacing-outside": {"mm", []judge.Kind{out, in, in, not}},
 		"equipment/orrelin@A#series":                 {"count", []judge.Kind{out, in, in, in, in, out}},
 		"equipment/orrelin@B#parallel":               {"count", []judge.Kind{in, in, out}},
 		"equipment/tessavo@A#air-low":                {"°C", []judge.Kind{out, in, in}},

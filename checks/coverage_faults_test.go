@@ -14,10 +14,8 @@ import (
 // asks for, each with the reason. A limit that no longer needs its line is an
 // error.
 var notInCatalogue = map[string]string{
-	"us/irc-2021#energy-altogether":       "rows 11 to 14 added up: a reading of them, printed nowhere",
-	"us/nec-2023#dc-overcurrent-device":   "row 173 has it by the number of the 2017 edition",
-	"us/nec-2023#overcurrent-device-size": "row 172 has it by the number of the 2017 edition",
-	"us/nec-2023#working-space-voltage":   "where the table of rows 72 to 80 ends",
+	"us/irc-2021#energy-altogether":     "rows 11 to 14 added up: a reading of them, printed nowhere",
+	"us/nec-2023#working-space-voltage": "where the table of rows 72 to 80 ends",
 }
 
 // ruleSetName is how a rule set outside a firm is called: whose it is and its
@@ -119,8 +117,12 @@ func (c *coverage) limitFaults(name string, want *asked, row *covered, leaves ma
 		return []string{fmt.Sprintf("no limit %s ships", name)}
 	}
 	var out []string
-	if !slices.Contains(row.RuleSets, l.Source.Name) {
+	switch {
+	case slices.Contains(row.RuleSets, l.Source.Name):
+	case !slices.ContainsFunc(row.RuleSets, func(set string) bool { return sameDocument(set, l.Source.Name) }):
 		out = append(out, fmt.Sprintf("%s is a limit of %s, not of %s", name, l.Source.Name, strings.Join(row.RuleSets, " or ")))
+	case row.Notes == "":
+		out = append(out, fmt.Sprintf("%s is a limit of another edition, and no note says so", name))
 	}
 	if want.Memory && l.Grade != limit.Memory && l.Grade != limit.Custom {
 		out = append(out, fmt.Sprintf("%s has grade %s, but the row is recalled", name, l.Grade))
@@ -132,6 +134,12 @@ func (c *coverage) limitFaults(name string, want *asked, row *covered, leaves ma
 		}
 	}
 	return out
+}
+
+// sameDocument tells whether two rule sets are editions of one document.
+func sameDocument(a, b string) bool {
+	document := func(set string) string { return set[:max(0, strings.LastIndexByte(set, '-'))] }
+	return document(a) != "" && document(a) == document(b)
 }
 
 // factsOf lists the facts a limit is about: measure, bounds and conditions.

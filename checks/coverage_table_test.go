@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -78,8 +79,15 @@ func mapping(t *testing.T, name, key string) []covered {
 // state is what became of a row, as a reader of the table is told.
 func (c *covered) state() string {
 	var parts []string
+	if here := c.builtHere(); len(here) > 0 {
+		parts = append(parts, "built as "+strings.Join(here, ", "))
+	}
+	for _, name := range c.Limits {
+		if set, _, _ := strings.Cut(name, "#"); !slices.Contains(c.RuleSets, set) {
+			parts = append(parts, "built for "+set+" as "+name)
+		}
+	}
 	if len(c.Limits) > 0 {
-		parts = append(parts, "built as "+strings.Join(c.Limits, ", "))
 		if later := c.notBuiltIn(); len(later) > 0 {
 			parts = append(parts, "to be built in "+strings.Join(later, ", "))
 		}
@@ -96,6 +104,18 @@ func (c *covered) state() string {
 		parts = append(parts, "note: "+c.Notes)
 	}
 	return strings.Join(parts, "; ")
+}
+
+// builtHere lists the limits of the rule sets of the row, without those of another
+// edition.
+func (c *covered) builtHere() []string {
+	var out []string
+	for _, name := range c.Limits {
+		if set, _, _ := strings.Cut(name, "#"); slices.Contains(c.RuleSets, set) {
+			out = append(out, name)
+		}
+	}
+	return out
 }
 
 // notBuiltIn lists the rule sets of the row that none of its limits belongs to.
@@ -119,7 +139,7 @@ type count struct{ rows, built, toBuild, scope, notTaken int }
 func (n *count) add(c *covered) {
 	n.rows++
 	switch {
-	case len(c.Limits) > 0:
+	case len(c.builtHere()) > 0:
 		n.built++
 	case c.NotTaken != "":
 		n.notTaken++
@@ -160,7 +180,7 @@ func coverageTable(rules []asked, ruleMap []covered, items []asked, itemMap []co
 	var out strings.Builder
 	out.WriteString("# Rules and what became of them\n\n")
 	out.WriteString("Made from catalogue.csv and dossier.csv in this folder by checks/coverage_test.go (UPDATE_SCRIPTS=1); do not edit. ")
-	out.WriteString("Built: at least one limit ships, the note says what of the row is still missing. Scope: the row only says when rules apply.\n\n")
+	out.WriteString("Built: at least one limit of the row's edition ships, the note says what of the row is still missing; a limit of another edition is named beside it. Scope: the row only says when rules apply.\n\n")
 	out.WriteString("| | rows | built | to be built | scope | not taken |\n|---|---|---|---|---|---|\n")
 	out.WriteString(all.line("all rules") + papers.line("dossier items"))
 	for _, name := range sections {

@@ -14,6 +14,9 @@ import (
 func (l *Library) Explainer() *explain.Book {
 	b := &explain.Book{Shape: l.Shape, Sets: slices.Clone(l.Sets), Faults: l.Faults, Ships: l.Own, Firm: l.HasFirm, Comma: l.Firm.DecimalComma,
 		Required: map[string][]string{}}
+	if l.HasFirm {
+		b.Entries = l.entries
+	}
 	for _, p := range l.Products {
 		b.Sets = append(b.Sets, p.Set)
 	}

@@ -19,7 +19,7 @@ import "witnessmark.example/schema/firm"
 	required: [
 		{region: "isles", occupancies: ["dwelling"], until: "2025-12-31", rule_sets: ["us/irc-2021"], why: "council 12"},
 		{region: "isles", from: "2026-01-01", rule_sets: ["us/nec-2023", "us/irc-2021"], why: "council 19"},
-		{region: "isles/windward", rule_sets: ["practice"], why: "always applies anyway"},
+		{region: "isles/tholvane", rule_sets: ["practice"], why: "always applies anyway"},
 		{region: "skerries", rule_sets: [], why: "nothing is adopted there"},
 		{region: "reef", occupancies: ["farm"], rule_sets: ["us/nec-2023"], why: "farm act"},
 	]
@@ -43,7 +43,7 @@ func TestRequiredRuleSets(t *testing.T) {
 			"left out: us/irc-2021 is required in isles since 2026-01-01 (witnessmark.cue:9, council 19)"},
 		"the older entry by the date":        {job: jobIn("isles", "dates: {permit: 2025-12-31}\nrule_sets: [us/irc-2021]\n")},
 		"from the first day of the new":      {jobIn("isles", "dates: {permit: 2026-01-01}\nrule_sets: [us/irc-2021]\n"), judge.Outside, "us/nec-2023 is required"},
-		"a region below, an always rule set": {job: jobIn("isles/windward", "dates: {permit: 2026-02-01}\nrule_sets: [us/nec-2023, us/irc-2021]\n")},
+		"a region below, an always rule set": {job: jobIn("isles/tholvane", "dates: {permit: 2026-02-01}\nrule_sets: [us/nec-2023, us/irc-2021]\n")},
 		"a name that only begins alike":      {jobIn("islesfar", "rule_sets: [us/nec-2023]\n"), judge.NotChecked, "nothing local was checked: the firm's map of required rule sets has no entry for the region islesfar"},
 		"a region without an entry":          {jobIn("elsewhere", "rule_sets: [us/nec-2023]\n"), judge.NotChecked, "nothing local was checked"},
 		"an occupancy without an entry":      {jobIn("reef", "rule_sets: [us/nec-2023]\n"), judge.NotChecked, "nothing local was checked: the firm's map of required rule sets has no entry in force for reef"},

@@ -195,7 +195,7 @@ func (w *worker) part(file string, job *Job, facts *fact.Facts, plan *limit.Plan
 	}
 	for _, l := range k.unique {
 		for _, in := range facts.Entries[l.Scope.ID] {
-			gone := l.Gone != nil && in.Get(l.Gone).State == fact.Known // it may stand elsewhere by now
+			gone := l.Gone != nil && in.Get(l.Gone).State == fact.Known && in.Get(l.Gone).Day <= asOf // it may stand elsewhere by now
 			if m := mention(in, l); m.Name != "" && !gone {
 				p.Serials = append(p.Serials, m)
 			}

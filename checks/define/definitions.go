@@ -50,7 +50,7 @@ func ReadOwn(own fs.FS) (*Definitions, error) {
 		if err := v.Validate(); err != nil {
 			return nil, fmt.Errorf("package %s: %w", dir, err)
 		}
-		sets, faults := readRuleSets(v)
+		sets, faults := readRuleSets(v, nil)
 		if len(faults) > 0 {
 			return nil, fmt.Errorf("%s: %s", faults[0].At, faults[0].Message)
 		}

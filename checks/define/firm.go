@@ -69,8 +69,8 @@ func (emptyFS) Open(name string) (fs.File, error) {
 func ReadFirm(own, fsys fs.FS, shape *fact.Compiled) *Firm {
 	l := newLoader(own)
 	f := &Firm{Jobs: "jobs", Equipment: "equipment", Rules: "rules", RegisterFolder: "registers", TimeZone: "UTC"}
-	if v, ok := f.readFile(l, fsys, RootFile, l.form("firm", "#Firm")); ok {
-		f.readRoot(v, shape)
+	if b := f.readFile(l, fsys, RootFile, l.form("firm", "#Firm")); !b.useless {
+		f.readRoot(b.value, shape)
 	}
 	f.Products = readProducts(l, shape, fsys, f.Equipment, f.Rules, f.RegisterFolder)
 	var faults []limit.Fault
@@ -80,11 +80,11 @@ func ReadFirm(own, fsys fs.FS, shape *fact.Compiled) *Firm {
 	f.Faults = append(f.Faults, faults...)
 	seen := map[string]fact.Origin{}
 	for _, name := range names {
-		v, ok := f.readFile(l, fsys, name, l.form("limit", "#RuleSet")) // asked anew: a file that takes too long changes the loader's context
-		if !ok {
+		b := f.readFile(l, fsys, name, l.form("limit", "#RuleSet")) // asked anew: a file that takes too long changes the loader's context
+		if b.useless {
 			continue
 		}
-		sets, faults := readRuleSets(v)
+		sets, faults := readRuleSets(b.value, b.left)
 		f.Faults = append(f.Faults, faults...)
 		if len(sets) == 0 && len(faults) == 0 && !f.hasFault(name) {
 			f.fault(fact.Origin{File: name, Line: 1}, "no-rule-set", "the file defines no rule set", "write #name: limit.#RuleSet & {…}, or remove the file")
@@ -111,15 +111,15 @@ func (f *Firm) fault(at fact.Origin, code, message, mend string) {
 }
 
 // readFile reads and builds one CUE file of the firm.
-func (f *Firm) readFile(l *loader, fsys fs.FS, name string, form cue.Value) (cue.Value, bool) {
+func (f *Firm) readFile(l *loader, fsys fs.FS, name string, form cue.Value) built {
 	data, err := fs.ReadFile(fsys, name)
 	if err != nil {
 		f.Faults = append(f.Faults, unreadable(name, err))
-		return cue.Value{}, false
+		return built{useless: true}
 	}
 	b := l.buildFile(name, data, name != RootFile, forms{"": form})
 	f.Faults = append(f.Faults, b.faults...)
-	return b.value, !b.useless
+	return b
 }
 
 // unreadable says that a file of definitions could not be read.

@@ -222,8 +222,10 @@ func (p *Products) read(name string, v cue.Value, file string) *product {
 	for _, l := range scope.Leaves {
 		p.faults = append(p.faults, readFigure(in, l, v.LookupPath(cue.ParsePath(l.Inside())))...)
 	}
-	limits, faults := readLimits(v.LookupPath(cue.ParsePath("limits")), source.Name)
-	rules := &limit.RuleSet{Source: source, Limits: limits, Product: kind}
+	limits, broken, faults := readLimits(v.LookupPath(cue.ParsePath("limits")), source.Name)
+	key, revision, _ := strings.Cut(name, "@")
+	broken = append(broken, cutOut(p.files[key].left, "#products."+key+"."+revision, source.Name)...)
+	rules := &limit.RuleSet{Source: source, Limits: limits, Product: kind, Broken: broken, Figures: in}
 	set, more := limit.CompileSet(p.shape, rules)
 	p.faults = append(p.faults, append(faults, more...)...)
 	return &product{instance: in, set: set, rules: rules}

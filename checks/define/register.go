@@ -117,7 +117,8 @@ func (r Registers) read(l *loader, shape *fact.Compiled, b built, file string) [
 			}
 		}
 	}
-	if !found && len(b.faults) == 0 {
+	faults = append(faults, unknownRegisters(b.value, file)...)
+	if !found && len(b.faults) == 0 && len(faults) == 0 {
 		faults = append(faults, limit.Fault{At: fact.Origin{File: file, Line: 1}, Code: "no-register", Message: "the file holds no register, so nothing of it is used",
 			Mend: "write #instruments: register.#Instruments & {…}, or #people: register.#People & {…}"})
 	}
@@ -141,7 +142,8 @@ func (r *entryReader) entry(v cue.Value, key string) (in *fact.Instance, faults 
 	}
 	sound = true
 	name, needs := key, r.needs
-	for _, t := range append([]cue.Value{v}, items(v.LookupPath(cue.ParsePath("earlier")))...) {
+	times := append([]cue.Value{v}, items(v.LookupPath(cue.ParsePath("earlier")))...)
+	for _, t := range times {
 		for _, field := range needs {
 			if !t.LookupPath(cue.ParsePath(field)).Exists() {
 				sound = false
@@ -150,8 +152,8 @@ func (r *entryReader) entry(v cue.Value, key string) (in *fact.Instance, faults 
 		}
 		span, more, ok := readSpan(t, name, name == key)
 		faults, sound = append(faults, more...), sound && ok
-		if span.From != fact.NoDay || span.Until != fact.NoDay {
-			in.Valid = append(in.Valid, span)
+		if span.From != fact.NoDay || span.Until != fact.NoDay || len(times) > 1 {
+			in.Valid = append(in.Valid, span) // one without dates beside others was good at any time
 		}
 		name, needs = "an earlier time of "+key, r.needsEarlier
 	}
@@ -161,6 +163,28 @@ func (r *entryReader) entry(v cue.Value, key string) (in *fact.Instance, faults 
 		}
 	}
 	return in, faults, sound
+}
+
+// unknownRegisters reports definitions that are no register: a misspelt one would
+// make the firm look as if it kept none.
+func unknownRegisters(v cue.Value, file string) []limit.Fault {
+	var names []string
+	for _, d := range registerDefinitions {
+		names = append(names, d.definition)
+	}
+	var faults []limit.Fault
+	it, err := v.Fields(cue.Definitions(true))
+	for err == nil && it.Next() {
+		if name := it.Selector().String(); it.Selector().IsDefinition() && !isRegister(name) {
+			at := origin(it.Value())
+			if at.Line == 0 || isForm(at.File) {
+				at = fact.Origin{File: file, Line: 1}
+			}
+			faults = append(faults, limit.Fault{At: at, Code: "no-register", Message: fmt.Sprintf("%s is no register, so nothing of it is used%s", name, nearest.Hint(nearest.Of(name, names))),
+				Mend: "name it #instruments or #people, or hide it with _ if it only helps others"})
+		}
+	}
+	return faults
 }
 
 // readSpan reads the first and last day of one calibration or licence. Told says

@@ -78,7 +78,7 @@ func (f *Firm) wholeEntry(e cue.Value, r *Required) bool {
 	}
 	switch {
 	case strings.HasSuffix(r.Region, "/") || strings.Contains(r.Region, "//"):
-		f.fault(origin(e.LookupPath(cue.ParsePath("region"))), "broken-definition", fmt.Sprintf("required in %s: a region has a name on both sides of each slash", r.Region), "write it as in ammerel/windward"+unused)
+		f.fault(origin(e.LookupPath(cue.ParsePath("region"))), "broken-definition", fmt.Sprintf("required in %s: a region has a name on both sides of each slash", r.Region), "write it as in ammerel/tholvane"+unused)
 	case strings.TrimSpace(r.Why) == "":
 		f.fault(origin(e.LookupPath(cue.ParsePath("why"))), "broken-definition", fmt.Sprintf("required in %s: why is empty", r.Region), "say where it is laid down, or why nothing is in force"+unused)
 	default:

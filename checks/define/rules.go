@@ -13,7 +13,9 @@ import (
 
 // readRuleSets reads every rule set of a built file or package: each definition
 // that is a rule set. A limit that is not understood is left out and reported.
-func readRuleSets(v cue.Value) ([]limit.RuleSet, []limit.Fault) {
+//
+// Left are the parts of the file that were cut out before, by their paths.
+func readRuleSets(v cue.Value, left map[string]bool) ([]limit.RuleSet, []limit.Fault) {
 	var out []limit.RuleSet
 	var faults []limit.Fault
 	it, err := v.Fields(cue.Definitions(true))
@@ -30,6 +32,7 @@ func readRuleSets(v cue.Value) ([]limit.RuleSet, []limit.Fault) {
 		}
 		set, more := readRuleSet(it.Value())
 		faults = append(faults, more...)
+		set.Broken = append(set.Broken, cutOut(left, it.Selector().String(), set.Source.Name)...)
 		if set.Source.Name != "" {
 			out = append(out, set)
 		}
@@ -46,8 +49,8 @@ func readRuleSet(v cue.Value) (limit.RuleSet, []limit.Fault) {
 			Message: "a rule set's source lacks its name, title, kind, decision or decided_by", Mend: "state all of them; compare #Source in package schema"}}
 	}
 	set.Source.Always = set.Source.Always || set.Source.Kind == limit.Policy // a firm's policy is for all of its jobs
-	limits, faults := readLimits(v.LookupPath(cue.ParsePath("limits")), set.Source.Name)
-	set.Limits = limits
+	limits, broken, faults := readLimits(v.LookupPath(cue.ParsePath("limits")), set.Source.Name)
+	set.Limits, set.Broken = limits, broken
 	set.Bands = readTexts(v.LookupPath(cue.ParsePath("bands")))
 	set.Promotes = readList(v.LookupPath(cue.ParsePath("promotes")))
 	set.BandsAt, set.PromotesAt = origin(v.LookupPath(cue.ParsePath("bands"))), origin(v.LookupPath(cue.ParsePath("promotes")))
@@ -62,28 +65,40 @@ func readSource(v cue.Value) limit.Source {
 	}
 }
 
-// readLimits reads a struct of limits, in the order of the file.
-func readLimits(v cue.Value, source string) ([]limit.Limit, []limit.Fault) {
+// cutOut lists the limits below a path that were cut out of a file.
+func cutOut(left map[string]bool, path, source string) []string {
+	var out []string
+	for p := range left {
+		if name, ok := strings.CutPrefix(p, path+".limits."); ok {
+			out = append(out, source+"#"+name)
+		}
+	}
+	sort.Strings(out)
+	return out
+}
+
+// readLimits reads a struct of limits, in the order of the file, and the full names
+// of those that are not understood.
+func readLimits(v cue.Value, source string) (out []limit.Limit, broken []string, faults []limit.Fault) {
 	if !v.Exists() {
-		return nil, nil
+		return nil, nil, nil
 	}
 	it, err := v.Fields()
 	if err != nil {
-		return nil, []limit.Fault{{At: origin(v), Code: "broken-definition", Message: source + ": limits is not a block of limits", Mend: "write limits: \"name\": {…}"}}
+		return nil, nil, []limit.Fault{{At: origin(v), Code: "broken-definition", Message: source + ": limits is not a block of limits", Mend: "write limits: \"name\": {…}"}}
 	}
-	var out []limit.Limit
-	var faults []limit.Fault
 	for it.Next() {
 		name := it.Selector().Unquoted()
 		l, err := readLimit(it.Value(), name)
 		if err != nil {
 			faults = append(faults, limit.Fault{At: l.At, Code: "broken-limit", Message: fmt.Sprintf("limit %s#%s: %v", source, name, err),
 				Mend: "mend the definition; the limit is not applied until then"})
+			broken = append(broken, source+"#"+name)
 			continue
 		}
 		out = append(out, l)
 	}
-	return out, faults
+	return out, broken, faults
 }
 
 func readLimit(v cue.Value, name string) (limit.Limit, error) {

@@ -131,7 +131,7 @@ func (r *shapeReader) list(v, elem cue.Value, path string, attrs attributes) err
 // a field with many values).
 func (r *shapeReader) leaf(v, whole cue.Value, path string, attrs attributes, many, isKey bool) error {
 	f := fact.Field{Path: path, Many: many, Label: attrs.label, Meaning: docs(whole), Example: attrs.example,
-		Belongs: attrs.belongs, Signed: attrs.signed, Form: attrs.form, After: attrs.after, Gone: attrs.gone, ValidOn: attrs.on, RulesOn: attrs.rulesOn, Private: attrs.private, Unique: attrs.unique, Stage: attrs.stage, Link: attrs.ref, Back: attrs.back, Unit: attrs.unit, Built: attrs.built, Due: attrs.due, DueOf: attrs.dueOf, At: at(whole.Pos())}
+		Belongs: attrs.belongs, Signed: attrs.signed, Past: attrs.past, Form: attrs.form, After: attrs.after, Gone: attrs.gone, ValidOn: attrs.on, RulesOn: attrs.rulesOn, Private: attrs.private, Unique: attrs.unique, Stage: attrs.stage, Link: attrs.ref, Back: attrs.back, Unit: attrs.unit, Built: attrs.built, Due: attrs.due, DueOf: attrs.dueOf, At: at(whole.Pos())}
 	if !attrs.has("due") {
 		return fmt.Errorf("every field needs @due(…)")
 	}
@@ -143,6 +143,9 @@ func (r *shapeReader) leaf(v, whole cue.Value, path string, attrs attributes, ma
 	}
 	if f.After != "" && f.Type != fact.Date {
 		return fmt.Errorf("@after goes with a date")
+	}
+	if f.Past && f.Type != fact.Date {
+		return fmt.Errorf("@past goes with a date")
 	}
 	if f.Signed && f.Type != fact.Quantity {
 		return fmt.Errorf("@signed goes with a quantity")
@@ -225,7 +228,7 @@ type attributes struct {
 	due                           fact.Due
 	built                         fact.Stage
 	private, stage, unique        bool
-	belongs, signed               bool
+	belongs, signed, past         bool
 	label                         fact.Labels
 }
 
@@ -271,6 +274,8 @@ func (a *attributes) read(name string, attr cue.Attribute) error {
 		a.gone, _, _ = attr.Lookup(0, "until")
 	case "after":
 		a.after = first
+	case "past":
+		a.past = true
 	case "form":
 		a.form = first
 	case "signed":

@@ -20,6 +20,8 @@ type Book struct {
 	Comma  bool            // the firm writes decimals with a comma
 
 	Required map[string][]string // by rule set: where the firm's map requires it, as phrases
+
+	Entries func(key string) []Entry // finds the jobs and entries of registers with a key; nil where there is no firm
 }
 
 // equipment begins the names of what datasheets limit.
@@ -52,7 +54,11 @@ func (b *Book) Explain(name string) (*Explanation, error) {
 		}
 		return b.together(asked, []*Explanation{e}), nil
 	}
-	return nil, &Unknown{Name: name, Nearest: b.near(asked), NoFirm: !b.Firm}
+	u := &Unknown{Name: name, Nearest: b.near(asked), NoFirm: !b.Firm}
+	if b.Entries != nil {
+		u.Entries = b.Entries(asked)
+	}
+	return nil, u
 }
 
 // near finds the names nearest to one that does not exist: as a whole, else by

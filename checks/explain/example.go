@@ -126,7 +126,8 @@ func (b *Book) listExamples(sc *fact.Scope) []Example {
 	return []Example{{Title: "an entry with what falls due", Text: f.String(), Language: inYAML}}
 }
 
-// limitExamples shows one value within a limit and one outside.
+// limitExamples shows one value within a limit and one outside, each with what the
+// limit asks for to apply: what of it stands in a job file.
 func (b *Book) limitExamples(l *limit.Compiled) []Example {
 	within, outside := b.values(l)
 	var out []Example
@@ -144,11 +145,8 @@ func (b *Book) limitExamples(l *limit.Compiled) []Example {
 		case leaf.Calculation != nil:
 			e.Note = "calculated, so not written; see what " + leaf.Path + " is calculated from"
 		case inJob(leaf.Scope):
-			f := b.fragment()
-			f.put(leaf, one.value, false)
-			e.Text, e.Language = f.String(), inYAML
-			if g := b.given(f, l.Within); g != "" {
-				e.Text, e.Note = f.String(), "with "+g
+			if s, ok := b.around(l, one.value); ok {
+				e.Text, e.Language, e.Note = s.String(), inYAML, s.note()
 			}
 		}
 		out = append(out, e)
@@ -156,21 +154,15 @@ func (b *Book) limitExamples(l *limit.Compiled) []Example {
 	return out
 }
 
-// given adds the facts that bounds are taken from, and says what they are.
-func (b *Book) given(f *fragment, c limit.Constraint) string {
-	var out []string
-	for _, a := range c.Args {
-		if s := b.given(f, a); s != "" {
-			out = append(out, s)
-		}
+// note says what is given beside the value, and what else must be so for the
+// value to come out as it is said to.
+func (s *setting) note() string {
+	var parts []string
+	if len(s.given) > 0 {
+		parts = append(parts, "with "+strings.Join(s.given, ", "))
 	}
-	if c.Operand != nil && c.Operand.Fact != "" {
-		if w, err := b.Shape.Way(c.Operand.Fact); err == nil {
-			out = append(out, c.Operand.Fact+" "+b.decimals(w.Leaf, sample(w.Leaf)))
-			if inJob(w.Leaf.Scope) && w.Leaf.Calculation == nil {
-				f.put(w.Leaf, sample(w.Leaf), false)
-			}
-		}
+	if len(s.where) > 0 {
+		parts = append(parts, "where "+strings.Join(s.where, ", and "))
 	}
-	return strings.Join(out, ", ")
+	return strings.Join(parts, ", ")
 }

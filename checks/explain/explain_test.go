@@ -203,3 +203,27 @@ func TestMatching(t *testing.T) {
 	assert.Empty(t, matching("("))
 	assert.Empty(t, matching(`a\b`))
 }
+
+// A name that a job or an entry of a register has leads on to what shows it.
+func TestKeysAreNoNames(t *testing.T) {
+	b := shop(t)
+	b.Entries = func(key string) []Entry {
+		switch key {
+		case "ro":
+			return []Entry{{Register: "register.people", At: fact.Origin{File: "registers/people.cue", Line: 7}}}
+		case "2026-011":
+			return []Entry{{Job: "jobs/2026-011.yaml", At: fact.Origin{File: "jobs/2026-011.yaml", Line: 1}}}
+		}
+		return nil
+	}
+	for name, want := range map[string]string{
+		"ro":       `"ro" is no name of a definition; it is the key of an entry of register.people, at registers/people.cue:7: run "witnessmark explain register.people" for what such an entry says`,
+		"2026-011": `"2026-011" is no name of a definition; it is the number of a job, in jobs/2026-011.yaml:1: run "witnessmark lint jobs/2026-011.yaml" to have it judged, "witnessmark limits --for jobs/2026-011.yaml" for what it is judged by`,
+		"nobody":   `there is no limit, measure, field, word or rule set "nobody"`,
+	} {
+		_, err := b.Explain(name)
+		assert.EqualError(t, err, want)
+	}
+	_, err := b.Explain("racks.gap")
+	assert.NoError(t, err, "what has a name is never looked for among the entries")
+}

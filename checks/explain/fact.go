@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"witnessmark.example/checks/fact"
-	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
 )
 
@@ -31,10 +30,7 @@ func (b *Book) fact(l *fact.Leaf) *Explanation {
 	if l.RulesOn != nil {
 		x.RulesOn = l.RulesOn.Path
 	}
-	e.Fact, e.Why = x, why(x)
-	if l.ValidOn != nil && len(x.BoundBy)+len(x.ConditionOf)+len(x.UsedBy) == 0 {
-		e.Why = "No limit looks at it; " + judge.ValidWhenUsed + " asks the firm's register whether the entry was good on the day."
-	}
+	e.Fact, e.Why, e.Notes = x, b.why(l, x), b.notes(l)
 	if l.Scope.List.IsRegister() {
 		e.Why = "Kept once for the firm; where a job names the entry, what it was good for is held against the day and the use."
 	}
@@ -46,7 +42,7 @@ func (b *Book) fact(l *fact.Leaf) *Explanation {
 }
 
 // why says what a fact is there for, as far as the definitions tell.
-func why(x *Fact) string {
+func (b *Book) why(l *fact.Leaf, x *Fact) string {
 	var parts []string
 	if n := len(x.BoundBy); n > 0 {
 		parts = append(parts, fmt.Sprintf("%s it", counted(n, "limit bounds", "limits bound")))
@@ -57,10 +53,45 @@ func why(x *Fact) string {
 	if n := len(x.UsedBy); n > 0 {
 		parts = append(parts, fmt.Sprintf("%s calculated from it", counted(n, "measure is", "measures are")))
 	}
-	if len(parts) == 0 {
-		return "No limit in use looks at it; it is recorded so that the job can be followed later."
+	var said []string
+	if len(parts) > 0 {
+		said = append(said, sentence(strings.Join(parts, ", ")))
 	}
-	return strings.ToUpper(parts[0][:1]) + strings.Join(parts, ", ")[1:] + "."
+	if said = append(said, b.looks(l)...); len(said) > 0 {
+		return strings.Join(said, " ")
+	}
+	switch {
+	case l.Calculation != nil:
+		return "No limit in use looks at it; it is there for limits of a firm's own."
+	case l.Scope.List.IsEquipment():
+		return "No limit in use looks at it; it is what the datasheet states, there for limits that take a bound from it."
+	case l.Type == fact.Key:
+		return "What stands in the entry is called by it, in reports and by links."
+	}
+	return "No limit in use looks at it; it is recorded so that the job can be followed later."
+}
+
+// notes says what of a field would surprise.
+func (b *Book) notes(l *fact.Leaf) []string {
+	var out []string
+	if l.Belongs {
+		var others []string
+		for _, other := range l.Scope.Leaves {
+			if other.Belongs && other != l {
+				others = append(others, other.Path)
+			}
+		}
+		if len(others) > 0 {
+			out = append(out, "It need not be written where "+strings.Join(others, " or ")+" says what the entry belongs to: one of them is enough.")
+		}
+	}
+	if l.Gone != nil {
+		out = append(out, "From the day in "+l.Gone.Path+" on it no longer counts as standing here, and may stand elsewhere.")
+	}
+	if l.Form != nil {
+		out = append(out, "It must match the pattern in "+l.Field.Form+", where the datasheet states one.")
+	}
+	return out
 }
 
 func counted(n int, one, many string) string {

@@ -13,42 +13,47 @@ import (
 
 // values finds a value within a limit and one outside, as written in its unit;
 // empty where none was found. The values are those a person would choose: the
-// middle of a range, or a little beside a bound, never a hair.
+// middle of a range, or a little beside a bound, never a hair. What the limit's
+// conditions ask of the value itself is kept to by both.
 func (b *Book) values(l *limit.Compiled) (within, outside string) {
 	leaf := l.Way.Leaf
-	candidates, accepts := b.wordCandidates(l)
-	if leaf.Type == fact.Quantity || leaf.Type == fact.Count {
-		candidates, accepts = b.numberCandidates(l)
+	tried, accepts := b.candidates(leaf, l.Of, l.Within)
+	judged := func(string) bool { return true }
+	for _, c := range l.When {
+		if c.Fact == l.Measure && c.Is != nil {
+			more, meets := b.candidates(leaf, leaf.Of, *c.Is)
+			before := judged
+			tried, judged = append(tried, more...), func(text string) bool { return before(text) && meets(text) }
+		}
 	}
-	for _, text := range candidates {
+	for _, text := range tried {
 		ok := accepts(text)
-		if ok && within == "" {
+		if ok && within == "" && judged(text) {
 			within = text
 		}
-		if !ok && outside == "" {
+		if !ok && outside == "" && judged(text) {
 			outside = text
 		}
 	}
 	return within, outside
 }
 
-// numberCandidates gives numbers beside the bounds of a limit, with the unit.
-func (b *Book) numberCandidates(l *limit.Compiled) ([]string, func(string) bool) {
-	leaf, unit := l.Way.Leaf, l.Of
-	bounds, known := b.bounds(l.Within, unit, nil)
+// numbersToTry gives numbers beside the bounds of a constraint, with the unit.
+// Known is false where a bound is taken from a fact of which there is no example.
+func (b *Book) numbersToTry(leaf *fact.Leaf, unit quantity.Unit, c limit.Constraint) (out []string, known bool) {
+	bounds, known := b.bounds(c, unit, nil)
 	if !known || len(bounds) == 0 {
-		return nil, nil
+		return nil, false
 	}
 	low, high := slices.Min(bounds), slices.Max(bounds)
 	tried := make([]float64, 0, 1+3*len(bounds))
-	places := map[float64]int{}
 	try := func(x, step float64) {
 		p := max(0, -int(math.Floor(math.Log10(step))))
 		rounded, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'f', p, 64), 64)
 		if rounded < 0 && low >= 0 {
 			return // a length, a count or a share is not negative
 		}
-		tried, places[rounded] = append(tried, rounded), p
+		tried = append(tried, rounded)
 	}
 	if low < high {
 		try((low+high)/2, stepBeside((low+high)/2, leaf))
@@ -61,16 +66,14 @@ func (b *Book) numberCandidates(l *limit.Compiled) ([]string, func(string) bool)
 	for _, x := range bounds {
 		try(x, stepBeside(x, leaf)/10)
 	}
-	written := map[string]float64{}
-	var out []string
 	for _, x := range tried {
 		text := strconv.FormatFloat(x, 'f', -1, 64)
 		if leaf.Type != fact.Count {
 			text += " " + unit.Symbol()
 		}
-		written[text], out = x, append(out, text)
+		out = append(out, text)
 	}
-	return out, func(text string) bool { return b.accepts(l.Within, unit, written[text]) }
+	return out, true
 }
 
 // stepBeside is what "a little" is: a tenth of the size of the first digit.
@@ -148,18 +151,16 @@ func (b *Book) accepts(c limit.Constraint, u quantity.Unit, x float64) bool {
 	return !equal
 }
 
-// wordCandidates gives the words a field may have; of free text, those that the
-// limit names and a few others.
-func (b *Book) wordCandidates(l *limit.Compiled) ([]string, func(string) bool) {
-	leaf := l.Way.Leaf
-	accepts := func(text string) bool { return acceptsText(l.Within, text) }
+// wordsToTry gives the words a field may have; of free text, those that the
+// constraint names and a few others.
+func wordsToTry(leaf *fact.Leaf, c limit.Constraint) []string {
 	switch {
 	case leaf.Type == fact.Truth:
-		return []string{"true", "false"}, accepts
+		return []string{"true", "false"}
 	case len(leaf.Words) > 0:
-		return leaf.Words, accepts
+		return leaf.Words
 	}
-	return append(texts(l.Within, []string{sample(leaf)}), "1", "0", "A", "a", "none", "other"), accepts
+	return append(texts(c, []string{sample(leaf)}), "1", "0", "A", "a", "none", "other")
 }
 
 func texts(c limit.Constraint, out []string) []string {

@@ -30,6 +30,7 @@ type Compiled struct {
 
 	registered []*Leaf // those that name an entry of a register
 	ordered    []*Leaf // dates that must not be before another
+	past       []*Leaf // dates of what has happened
 	formed     []*Leaf // values that must match the pattern of a datasheet
 }
 
@@ -362,6 +363,9 @@ func (c *Compiled) sortOut() {
 		if l.Form != nil {
 			c.formed = append(c.formed, l)
 		}
+		if l.Past {
+			c.past = append(c.past, l)
+		}
 		if l.After != nil {
 			c.ordered = append(c.ordered, l)
 		}
@@ -390,6 +394,9 @@ func (c *Compiled) RegisterLeaves() []*Leaf { return c.registered }
 
 // FormedLeaves lists the values that must match the pattern of a datasheet.
 func (c *Compiled) FormedLeaves() []*Leaf { return c.formed }
+
+// PastLeaves lists the dates of what has happened.
+func (c *Compiled) PastLeaves() []*Leaf { return c.past }
 
 // OrderedLeaves lists the dates that must not be before another.
 func (c *Compiled) OrderedLeaves() []*Leaf { return c.ordered }

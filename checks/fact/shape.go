@@ -64,6 +64,7 @@ type Field struct {
 	ValidOn string   `json:"on,omitempty"`      // of a link to a register: the field with the day on which the entry must be valid
 	RulesOn string   `json:"for,omitempty"`     // of a link to the people: the field that says what the person rules on
 	After   string   `json:"after,omitempty"`   // of a Date: the field of the same entry that it must not be before
+	Past    bool     `json:"past,omitempty"`    // of a Date: a day that has come, never one that is planned
 	Belongs bool     `json:"belongs,omitempty"` // one of the links that say what an entry belongs to; one of them is enough
 	Form    string   `json:"form,omitempty"`    // the figure of a datasheet whose pattern the value must match
 	Signed  bool     `json:"signed,omitempty"`  // a length that may lie below zero

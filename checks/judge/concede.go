@@ -34,6 +34,7 @@ type Concession struct {
 	by, on  string
 	reason  string
 	paper   string         // kind of the document
+	flaw    string         // why the document does not count
 	person  *fact.Instance // who answers for it; nil where the firm keeps no register of people
 }
 
@@ -57,6 +58,7 @@ func Concessions(facts *fact.Facts, asOf fact.Day) []Concession {
 			if l := facts.Shape.Leaf("documents.document"); l != nil {
 				c.paper = d.Target.Get(l).Text
 			}
+			c.flaw = flawOf(facts.Shape, d.Target, c.by, asOf)
 		}
 		if by := get("by"); by.State == fact.Known {
 			c.person = by.Target
@@ -65,6 +67,27 @@ func Concessions(facts *fact.Facts, asOf fact.Day) []Concession {
 		out = append(out, c)
 	}
 	return out
+}
+
+// flawOf says why a document does not prove a concession: it is not written yet,
+// holds no longer, or was issued by somebody else than who gave the concession.
+func flawOf(shape *fact.Compiled, document *fact.Instance, by string, asOf fact.Day) string {
+	get := func(name string) *fact.Value {
+		if l := shape.Leaf("documents." + name); l != nil {
+			return document.Get(l)
+		}
+		return &fact.Value{}
+	}
+	on, until, issuer := get("on"), get("valid_until"), get("issued_by")
+	switch {
+	case on.State == fact.Known && on.Day > asOf:
+		return "it is dated " + on.Day.String() + ", which is still to come"
+	case until.State == fact.Unreadable || until.State == fact.Known && until.Day < asOf:
+		return "it was good until " + until.Written
+	case issuer.State == fact.Unreadable || issuer.State == fact.Known && issuer.Text != by:
+		return "it was issued by the " + issuer.Text
+	}
+	return ""
 }
 
 // incomplete says why a concession does not count whatever it is for.
@@ -105,6 +128,8 @@ func (c *Concession) refuses(o *Outcome) string {
 		return fmt.Sprintf("by the register (%s) %s may not rule on a %s", placeOf(c.person), c.person.Key, o.Limit.Source.Kind)
 	case want.paper != "" && c.paper != want.paper:
 		return fmt.Sprintf("it needs a document of the kind %q, by which the %s accepts it", want.paper, want.who)
+	case want.paper != "" && c.flaw != "":
+		return "its document does not count: " + c.flaw
 	case !c.isFor(o):
 		return fmt.Sprintf("it was given for %s, which is not the value now", c.Value)
 	}
@@ -117,12 +142,23 @@ func (c *Concession) isFor(o *Outcome) bool {
 	switch o.Leaf.Type {
 	case fact.Quantity:
 		q, err := quantity.Parse(c.Value, o.Leaf.Of, quantity.Options{})
-		return err == nil && quantity.Compare(q, o.Compared) == 0
+		return err == nil && quantity.Compare(q, o.Compared) == 0 && sameSpread(q, o)
 	case fact.Count:
 		n, err := quantity.ParseDecimal(strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(c.Value, o.Leaf.Noun), strings.TrimSuffix(o.Leaf.Noun, "s"))))
 		return err == nil && n.Float64() == o.Compared.Base()
 	}
 	return o.Value != nil && (c.Value == o.Value.Written || c.Value == o.Value.Text)
+}
+
+// sameSpread tells whether the accepted value was as uncertain as the value now:
+// one that is less certain may lie farther out. A band of the firm's policy was
+// known when the concession was given.
+func sameSpread(accepted quantity.Quantity, o *Outcome) bool {
+	if o.Banded || o.Value == nil || o.Value.State != fact.Known {
+		return true
+	}
+	now := o.Value.Quantity
+	return now.IsCalculated() || now.BaseUncertainty() <= accepted.BaseUncertainty()*(1+1e-9)
 }
 
 // concede turns outcomes into accepted where the job has a concession for that

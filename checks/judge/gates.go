@@ -47,12 +47,22 @@ func (j *Judge) recorded(facts *fact.Facts) {
 func (j *Judge) datasheets(facts *fact.Facts) {
 	for _, l := range facts.Shape.ProductLeaves() {
 		for _, in := range facts.Entries[l.Scope.ID] {
-			if v := in.Get(l); v.State == fact.Unreadable {
+			v := in.Get(l)
+			unpinned := v.State == fact.Absent && v.Text != "" && !facts.Owes(l, in) // else it is missing
+			if v.State == fact.Unreadable || unpinned {
 				j.result.Outcomes = append(j.result.Outcomes, Outcome{Kind: NotChecked, Check: DatasheetRead, Blocking: true, Of: in, Leaf: l, Value: v,
-					Reason: "no limit of its datasheet was checked"})
+					Reason: because(v, "no limit of its datasheet was checked")})
 			}
 		}
 	}
+}
+
+// because puts what is known of the reason before what follows from it.
+func because(v *fact.Value, what string) string {
+	if v.State == fact.Absent && v.More != nil && v.More.Reason != "" {
+		return v.More.Reason + "; " + what
+	}
+	return what
 }
 
 // stageByDates reports a stage that the dates contradict.
@@ -61,7 +71,7 @@ func (j *Judge) stageByDates(facts *fact.Facts) {
 	if leaf == nil || facts.Root.Get(leaf).State != fact.Known {
 		return
 	}
-	for _, s := range []fact.Stage{fact.Delivered, fact.Installed, fact.Energised, fact.HandedOver} {
+	for _, s := range []fact.Stage{fact.Delivered, fact.Installed, fact.Energised, fact.HandedOver, fact.InService} {
 		date, ok := facts.Date(s.Moment())
 		reason := ""
 		switch {
@@ -71,11 +81,29 @@ func (j *Judge) stageByDates(facts *fact.Facts) {
 		case date > j.result.AsOf && facts.Stage >= s:
 			reason = fmt.Sprintf("its stage is %s, but by its dates it is %s only on %s", facts.Stage, s, date)
 		}
+		if reason == "" {
+			reason = noStackAt(facts, s)
+		}
 		if reason != "" {
 			j.result.Outcomes = append(j.result.Outcomes, Outcome{Kind: Outside, Check: StageByDates, Blocking: true, Of: facts.Root, Leaf: leaf, Value: facts.Root.Get(leaf), Reason: reason})
 			return
 		}
 	}
+}
+
+// noStackAt says that the job is farther than every stack of it: its plans would
+// then stand for readings, and nobody would be asked for them.
+func noStackAt(facts *fact.Facts, s fact.Stage) string {
+	list := facts.Shape.Scope("stacks")
+	if list == nil || facts.Stage != s || s < fact.Installed || len(facts.Entries[list.ID]) == 0 {
+		return ""
+	}
+	for _, in := range facts.Entries[list.ID] {
+		if in.Stage >= s {
+			return ""
+		}
+	}
+	return fmt.Sprintf("its stage is %s, but none of its stacks is", s)
 }
 
 // gates lists what is open before each gate: facts due by then that are not
@@ -91,6 +119,13 @@ func (j *Judge) gates() {
 		if o.Kind.IsFinding() && (o.Blocking || o.Kind != NotChecked) {
 			if g := r.gateOf(ownGate(o.Of, dueFor(o))); g != nil {
 				g.Open = append(g.Open, Point{o.Of, o.Leaf, o})
+			}
+		}
+	}
+	for _, p := range j.pending {
+		for i := range r.Gates {
+			if r.Gates[i].Gate == p.gate {
+				r.Gates[i].Open = append(r.Gates[i].Open, p.point)
 			}
 		}
 	}

@@ -3,6 +3,7 @@ package judge
 import (
 	"math"
 	"regexp"
+	"slices"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
@@ -15,6 +16,7 @@ type Judge struct {
 	shared map[sharedKey]int // outcome so far of a value that several entries lead to
 	house  House
 
+	pending  []pendingPoint            // of the job at hand
 	patterns map[string]*regexp.Regexp // of datasheets, by their text; nil for one that is none
 }
 
@@ -33,6 +35,7 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 	r := &j.result
 	r.Facts, r.AsOf, r.Outcomes, r.Gates, r.plan = facts, asOf, r.Outcomes[:0], r.Gates[:0], plan
 	clear(j.shared)
+	j.pending = j.pending[:0]
 	if reason := NotJudged(facts); reason != "" {
 		j.setAside(facts, plan, reason)
 		return r
@@ -55,6 +58,7 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 	j.stageByDates(facts)
 	j.datesInOrder(facts)
 	j.serialForm(facts)
+	j.settled(facts)
 	j.registered(facts)
 	j.required(facts, names)
 	j.gates()
@@ -127,15 +131,24 @@ func (j *Judge) one(facts *fact.Facts, plan *limit.Plan, l *limit.Planned, in *f
 // on it that applies here; otherwise nothing would be left that judges it.
 func (o *Outcome) handOver(facts *fact.Facts, plan *limit.Plan, in *fact.Instance) {
 	to := o.Limit.HandsOverTo
+	on := func(other *limit.Planned, ruleSet string) bool {
+		return other.Source.Name == ruleSet && other.Way.Leaf == o.Leaf && other.Scope == o.Limit.Scope
+	}
+	find := func(ruleSet string) *limit.Planned {
+		if i := slices.IndexFunc(plan.All, func(l *limit.Planned) bool { return on(l, ruleSet) }); i >= 0 {
+			return plan.All[i]
+		}
+		return nil
+	}
 	for _, other := range plan.All {
-		if other.Source.Name == to && other.Way.Leaf == o.Leaf && other.Scope == o.Limit.Scope {
+		if on(other, to) && o.Limit.TakesOver(other, find) {
 			if t, _ := other.Applies(facts, in); t == limit.Yes {
 				o.Kind, o.By, o.Reason = NotApplicable, other, "handed over to "+to
 				return
 			}
 		}
 	}
-	o.Reason = "it would be handed over to " + to + ", but that has no limit on it that applies here"
+	o.Reason = "it would be handed over to " + to + ", but that has no limit on it that applies here and may take over"
 }
 
 // unknown says why a value could not be judged.
@@ -242,6 +255,9 @@ func (o *Outcome) compare(plan *limit.Plan, v *fact.Value, in *fact.Instance) {
 	switch {
 	case verdict.Holds == limit.Unknown:
 		o.Kind, o.WaitsOn, o.Reason = NotChecked, verdict.Lacks, "the limit itself depends on a fact that is not recorded"
+		if len(verdict.Lacks) == 1 && verdict.Lacks[0].Of.BelongsElsewhere(verdict.Lacks[0].Leaf) {
+			o.Kind, o.WaitsOn, o.Reason = NotApplicable, nil, "it belongs to something else"
+		}
 	case verdict.Holds == limit.No:
 		o.Kind = Outside
 	case verdict.Guard == limit.Yes:

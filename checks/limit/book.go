@@ -44,6 +44,7 @@ func CompileSet(c *fact.Compiled, rs *RuleSet) (*Set, []Fault) {
 		compiled, err := Compile(c, rs, l)
 		if err != nil {
 			faults = append(faults, Fault{l.At, "broken-limit", fmt.Sprintf("limit %s: %v", name, err), "mend the definition; the limit is not applied until then"})
+			rs.Broken = append(rs.Broken, name)
 			continue
 		}
 		s.Limits = append(s.Limits, compiled)

@@ -191,6 +191,17 @@ func (l *Compiled) SameCase(o *Compiled) bool {
 		slices.Equal(l.within.sides(), o.within.sides()) && impliedAll(l.when, o.when) && impliedAll(o.when, l.when)
 }
 
+// Sides says from which sides the limit bounds its measure: "<", ">", or "words",
+// each once, sorted.
+func (l *Compiled) Sides() []string { return l.within.sides() }
+
+// SameRule tells whether two limits bound the same measure under conditions that
+// mean the same, whatever their sources and bounds: of two editions of one
+// document they are then the same rule, as far as they bound the same side.
+func (l *Compiled) SameRule(o *Compiled) bool {
+	return l.Way.Text == o.Way.Text && l.Scope == o.Scope && impliedAll(l.when, o.when) && impliedAll(o.when, l.when)
+}
+
 // sides says from which sides a predicate bounds: "<", ">", or "words".
 func (p *predicate) sides() []string {
 	var out []string

@@ -25,11 +25,12 @@ type Compiled struct {
 	printedUnit quantity.Unit
 	when        []condition
 	reach       *reach
+	figures     *fact.Instance // of a limit of equipment data: what the datasheet states
 }
 
 // Compile resolves a limit of a rule set against the shape of a job.
 func Compile(c *fact.Compiled, set *RuleSet, l *Limit) (*Compiled, error) {
-	out := &Compiled{Limit: l, Source: &set.Source, FullName: set.Source.Name + "#" + l.Name, From: fact.NoDay, Until: fact.NoDay}
+	out := &Compiled{Limit: l, Source: &set.Source, figures: set.Figures, FullName: set.Source.Name + "#" + l.Name, From: fact.NoDay, Until: fact.NoDay}
 	if err := out.compileMeasure(c, l); err != nil {
 		return nil, err
 	}

@@ -45,6 +45,9 @@ func (l *Compiled) meets(o *Compiled) bool {
 	if l.reach != nil && o.reach != nil && l.Source.Name != o.Source.Name {
 		return false
 	}
+	if l.neverWith(o) || o.neverWith(l) {
+		return false
+	}
 	if l.Selects == o.Selects && (l.Until != fact.NoDay && o.From != fact.NoDay && l.Until < o.From ||
 		o.Until != fact.NoDay && l.From != fact.NoDay && o.Until < l.From) {
 		return false
@@ -58,6 +61,16 @@ func (l *Compiled) meets(o *Compiled) bool {
 		}
 	}
 	return true
+}
+
+// neverWith tells whether what the datasheet of l states rules out that o applies
+// to the same entry.
+func (l *Compiled) neverWith(o *Compiled) bool {
+	if l.figures == nil || l.reach == nil {
+		return false
+	}
+	_, never := o.RuledOutBy(l.figures, l.Along())
+	return never
 }
 
 func replaces(l, o *Compiled) bool {

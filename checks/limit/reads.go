@@ -56,3 +56,13 @@ func (l *Compiled) Reads() []fact.Way {
 	}
 	return out
 }
+
+// AsksOnly tells whether the condition of the limit is that one fact is one word,
+// and nothing else.
+func (l *Compiled) AsksOnly(factName, word string) bool {
+	if len(l.when) != 1 {
+		return false
+	}
+	k := &l.when[0]
+	return k.list == nil && k.way.Text == factName && k.is.op == Equals && k.is.text == word
+}

@@ -68,6 +68,8 @@ type RuleSet struct {
 	Promotes            []string          `json:"promotes,omitempty"` // of a policy: advisory limits made blocking
 	BandsAt, PromotesAt fact.Origin       `json:"-"`
 	Product             string            `json:"product,omitempty"` // of equipment data: its kind ("storage")
+	Broken              []string          `json:"-"`                 // full names of limits that are not understood, so that they judge nothing
+	Figures             *fact.Instance    `json:"-"`                 // of equipment data: what the datasheet states
 }
 
 // Limit is one constraint on one measure.

@@ -83,8 +83,16 @@ func handOver(o *SumOutcome, parts []*Part) {
 		return
 	}
 	for _, p := range parts {
+		find := func(ruleSet string) *limit.Planned {
+			for i := range p.Limits {
+				if l := p.Limits[i].Limit; l.Source.Name == ruleSet && l.Way.Leaf == o.Outcome.Leaf {
+					return l
+				}
+			}
+			return nil
+		}
 		for _, other := range p.Limits {
-			if other.Limit.Source.Name == to && other.Limit.Way.Leaf == o.Outcome.Leaf && other.Applies == limit.Yes {
+			if other.Limit.Source.Name == to && other.Limit.Way.Leaf == o.Outcome.Leaf && other.Applies == limit.Yes && o.Limit.TakesOver(other.Limit, find) {
 				o.Outcome.Kind, o.Outcome.By, o.Outcome.Reason = judge.NotApplicable, other.Limit, "handed over to "+to
 			}
 		}

@@ -55,10 +55,11 @@ func (p place) String() string {
 func (r *Register) serials() []Clash {
 	first := map[string]place{}
 	reported := map[string]bool{}
+	gone := r.replaced() // what a later job took out stands there no more
 	var out []Clash
 	for i := range r.parts {
 		p := &r.parts[i]
-		if !p.Counts {
+		if !p.Counts || gone[p.here(p.Job)] {
 			continue
 		}
 		for j := range p.Serials {

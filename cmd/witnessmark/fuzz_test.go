@@ -66,7 +66,7 @@ func TestExamplesWithALineMissing(t *testing.T) {
 	jobs, err := filepath.Glob("../../examples/jobs/*.yaml")
 	require.NoError(t, err)
 	base := fstest.MapFS{}
-	for _, name := range []string{"witnessmark.cue", "equipment/orrelin.cue", "equipment/tessavo.cue", "rules/policy.cue", "rules/windward.cue"} {
+	for _, name := range []string{"witnessmark.cue", "equipment/orrelin.cue", "equipment/tessavo.cue", "rules/policy.cue", "rules/tholvane.cue"} {
 		data, err := os.ReadFile("../../examples/" + name)
 		require.NoError(t, err)
 		base[name] = &fstest.MapFile{Data: data}

@@ -3,8 +3,10 @@ package main
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -86,12 +88,12 @@ func TestReadmeShowsWhatIsPrinted(t *testing.T) {
 	assert.Contains(t, string(golden), sample)
 }
 
-// What the README tells a new firm to write is accepted, judged, and told what is
-// still missing.
-func TestReadmeRepository(t *testing.T) {
+// readmeRepository writes what the README tells a new firm to write into a folder.
+func readmeRepository(t *testing.T) (dir string) {
+	t.Helper()
 	readme, err := os.ReadFile("../../README.md")
 	require.NoError(t, err)
-	dir := t.TempDir()
+	dir = t.TempDir()
 	for _, f := range []struct{ fence, mark, name string }{
 		{"cue", "#firm:", "witnessmark.cue"}, {"cue", "#products:", "equipment/morvane.cue"},
 		{"cue", "#policy:", "rules/policy.cue"}, {"cue", "#instruments:", "registers/all.cue"}, {"yaml", "job: 2026-014", "jobs/2026-014.yaml"},
@@ -106,10 +108,46 @@ func TestReadmeRepository(t *testing.T) {
 		require.NoError(t, os.MkdirAll(filepath.Dir(filepath.Join(dir, f.name)), 0o755))
 		require.NoError(t, os.WriteFile(filepath.Join(dir, f.name), []byte(text), 0o644))
 	}
-	status, out := lintReal(t, dir)
+	return dir
+}
+
+// What the README tells a new firm to write is accepted, judged, and told what is
+// still missing.
+func TestReadmeRepository(t *testing.T) {
+	status, out := lintReal(t, readmeRepository(t))
 	assert.Equal(t, 1, status, out)
 	assert.NotContains(t, out, ": problem:")
 	assert.Contains(t, out, "jobs/2026-014.yaml:11:")
 	assert.Contains(t, out, ": missing: ")
 	assert.Contains(t, out, "by equipment/morvane@B, policy, practice, us/irc-2021, us/nec-2023")
+}
+
+// The definitions in the README have nothing to mend.
+func TestReadmeDefinitions(t *testing.T) {
+	status, out, trouble := limitsReal(t, "check", "--as-of", "2026-11-25", readmeRepository(t))
+	assert.Equal(t, exitClean, status, out+trouble)
+	assert.Contains(t, out, "1 revision of 1 product")
+	assert.Contains(t, out, "of Example co-operative")
+}
+
+// The person in the README's register may pass every gate, so that a firm that
+// begins with it is not stopped at the first.
+func TestReadmePersonPassesTheGates(t *testing.T) {
+	dir := readmeRepository(t)
+	job := filepath.Join(dir, "jobs/2026-014.yaml")
+	text, err := os.ReadFile(job)
+	require.NoError(t, err)
+	gates := "gates:\n  - {gate: start-work, on: 2026-03-02, by: %s}\n  - {gate: energise, on: 2026-03-05, by: %[1]s}\n  - {gate: hand-over, on: 2026-03-06, by: %[1]s}\n"
+	lint := func(person string) string {
+		require.NoError(t, os.WriteFile(job, append(slices.Clip(text), fmt.Sprintf(gates, person)...), 0o644))
+		_, out := lintReal(t, dir)
+		assert.Contains(t, out, "job 2026-014 (designed): ")
+		return out
+	}
+	assert.NotContains(t, lint("ro"), "may not rule on")
+	register := filepath.Join(dir, "registers/all.cue")
+	entries, err := os.ReadFile(register)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(register, append(entries, "#people: helper: {}\n"...), 0o644))
+	assert.Equal(t, 3, strings.Count(lint("helper"), "helper may not rule on"), "the check looks at all three")
 }

@@ -1,0 +1,116 @@
+package explain_test
+
+import (
+	"context"
+	"fmt"
+	"io/fs"
+	"os"
+	"strings"
+	"testing"
+	"testing/fstest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"witnessmark.example/checks"
+	"witnessmark.example/checks/fact"
+)
+
+// notPasted lists the limits whose examples do not come out as they say by
+// themselves, each with the reason. A limit that no longer needs its line is an
+// error.
+var notPasted = func() map[string]string {
+	out := map[string]string{"us/nec-2023#working-width-of-stack": "the width of the stack stands in its datasheet, not in the job"}
+	for _, voltages := range []string{"0-150", "151-600", "601-1000"} {
+		for condition := 1; condition <= 3; condition++ {
+			out[fmt.Sprintf("us/nec-2023#working-depth-%s-condition-%d", voltages, condition)] = "the voltage of the stack is calculated from its datasheet"
+		}
+	}
+	return out
+}()
+
+// outcomes keeps how each limit came out in each job.
+type outcomes map[string]string
+
+func (o outcomes) Begin(*checks.Run) error { return nil }
+func (o outcomes) Job([]byte) error        { return nil }
+func (o outcomes) End(*checks.Run) error   { return nil }
+
+// Render notes the outcomes of a job; of one limit in several entries all of them.
+func (o outcomes) Render(dst []byte, j *checks.Job) []byte {
+	for i := range j.Result.Outcomes {
+		x := &j.Result.Outcomes[i]
+		key := j.File + " " + x.Name()
+		o[key] = strings.TrimPrefix(o[key]+" "+x.Kind.String(), " ")
+	}
+	return dst
+}
+
+// pasted is a minimal job with an example in it.
+func pasted(number int, ruleSet, example string) string {
+	job := fmt.Sprintf("job: J-%d\nstage: designed\nrule_sets: [%s]\n", number, ruleSet)
+	premises := fmt.Sprintf("premises:\n  id: p-%d\n", number)
+	if strings.Contains(example, "premises:\n") {
+		return job + strings.Replace(example, "premises:\n", premises, 1)
+	}
+	return job + premises + example
+}
+
+// The example of every limit comes out as it claims, pasted as it is into a
+// minimal job that names the rule set.
+func TestLimitExamplesComeOutAsTheySay(t *testing.T) {
+	files := fstest.MapFS{}
+	require.NoError(t, fs.WalkDir(os.DirFS("../../examples"), ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || strings.HasPrefix(name, "jobs/") {
+			return err
+		}
+		text, err := os.ReadFile("../../examples/" + name)
+		files[name] = &fstest.MapFile{Data: text}
+		return err
+	}))
+	library, err := checks.OpenLibrary(checks.Options{FS: files})
+	require.NoError(t, err)
+	book := library.Explainer()
+	type claim struct{ file, limit, title, text, note string }
+	var claims []claim
+	for _, set := range book.Sets {
+		for _, l := range set.Limits {
+			e, err := book.Explain(l.FullName)
+			require.NoError(t, err)
+			for _, x := range e.Examples {
+				if x.Text == "" {
+					assert.NotNil(t, l.Way.Leaf.Calculation, "%s: only of a calculated measure nothing is written", l.FullName)
+					continue
+				}
+				ruleSet := set.Source.Name
+				if set.Source.Always || set.Product != "" {
+					ruleSet = ""
+				}
+				c := claim{fmt.Sprintf("jobs/%d.yaml", len(claims)), l.FullName, x.Title, pasted(len(claims), ruleSet, x.Text), x.Note}
+				files[c.file] = &fstest.MapFile{Data: []byte(c.text)}
+				claims = append(claims, c)
+			}
+		}
+	}
+	require.Greater(t, len(claims), 100)
+	seen := outcomes{}
+	_, err = checks.Lint(context.Background(), checks.Options{FS: files, Workers: 1, AsOf: checks.AsOf{Instant: time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC), Date: fact.NoDay}}, seen)
+	require.NoError(t, err)
+	needed := map[string]bool{}
+	for _, c := range claims {
+		got := seen[c.file+" "+c.limit]
+		if further, ok := strings.CutPrefix(got, c.title+" "); ok && !strings.Contains(further, "side") && !strings.Contains(further, "within") {
+			got = c.title // entries that are there only because the first needs them say nothing of their own
+		}
+		if reason, ok := notPasted[c.limit]; ok {
+			needed[c.limit] = needed[c.limit] || got != c.title
+			assert.Regexp(t, "^(with|where) ", c.note, "%s: the example does not say what else must be so (%s)", c.limit, reason)
+			continue
+		}
+		assert.Equal(t, c.title, got, "%s\n%s", c.limit, c.text)
+	}
+	for name := range notPasted {
+		assert.True(t, needed[name], "%s needs no exception", name)
+	}
+}
