@@ -15,7 +15,7 @@ func TestContradictionsOfThreeAgreeWithTrying(t *testing.T) {
 	t.Parallel()
 	c, r := small(t), rand.New(rand.NewPCG(5, 6))
 	claimed, beyond := 0, 0
-	for range 1500 {
+	for range 4000 {
 		measure := []string{"gap", "modules", "place"}[r.IntN(3)]
 		three, in, ranges := make([]*limit.Compiled, 3), make([]map[string]bool, 3), true
 		for i := range three {

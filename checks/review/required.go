@@ -113,7 +113,7 @@ func succession(entries []entry, source func(string) *limit.Source) []Remark {
 		}
 		if before != nil && before.edition != "" && last != fact.NoDay && b.From != fact.NoDay && b.From > last+1 {
 			out = append(out, Remark{At: b.At, Code: "required-gap", Message: fmt.Sprintf("neither %s nor %s (at %s) is required in %s %s", b.edition, before.edition, before.At, b.Region, days(last+1, b.From-1)),
-				Mend: "let the later entry begin on the day after the earlier one ends, or add an entry without rule sets that says why there is none"})
+				Mend: "let the later entry begin on the day after the earlier one ends; where nothing at all is in force in between, add an entry without rule sets that says why"})
 		}
 	}
 	return out

@@ -38,9 +38,10 @@ type Subject struct {
 func rules() []func(*Subject) []Remark {
 	return []func(*Subject) []Remark{
 		faults, statements, reviews, stated,
-		conflicts, verdicts, neverApplying, weaker, replacements,
-		editions, required, series, tables,
-		twice, figures, examples,
+		printed, conflicts, several, verdicts, neverApplying, weaker,
+		replacements, replacedAlways, handovers,
+		editions, required, endings, againstEachOther, spent, series, tables,
+		twice, figures, order, compatible, torques, steps, examples,
 	}
 }
 
@@ -72,6 +73,8 @@ func Notes() []string {
 	return []string{
 		"Whether a figure, clause or grade is what the source says: that takes a reader of the source.",
 		"Whether limits whose bounds are facts contradict each other or are weaker: that is seen job by job.",
+		"Whether five or more limits contradict each other of which every four can be met together (of more than 24 on one measure: four or more).",
+		"Whether a rule set that a shipped limit hands over to is there: a firm may add it, and until then the limit decides.",
 		"Whether conditions on different facts can hold together, and limits between different products.",
 		"Registers and contacts beyond their form, and jobs: lint does that.",
 	}
@@ -108,10 +111,8 @@ func (s *Subject) find(full string) *limit.Compiled {
 
 // source returns the source of a rule set, nil where there is none of that name.
 func (s *Subject) source(name string) *limit.Source {
-	for _, set := range s.Sets {
-		if set.Source.Name == name {
-			return &set.Source
-		}
+	if set := s.set(name); set != nil {
+		return &set.Source
 	}
 	return nil
 }
