@@ -63,11 +63,30 @@ func (w *jobWriter) closing(clean bool) {
 		w.own(plural(n.values, "value was", "values were"), " compared with ", plural(n.limits, "limit", "limits"))
 	}
 	w.rest(&n)
+	w.withoutEntry()
 	w.judgedBy()
 	if clean {
 		w.openCount()
 	}
 	w.own(".").end()
+}
+
+// withoutEntry says which limits found nothing to judge: a job that records nothing
+// must not look as if it had been compared.
+func (w *jobWriter) withoutEntry() {
+	n, before := 0, ""
+	lists := w.job.Result.WithoutEntry()
+	for _, x := range lists {
+		n += x.Limits
+	}
+	if n == 0 {
+		return
+	}
+	w.own("; ", plural(n, "limit", "limits"), " found nothing to judge, since none is recorded of ")
+	for _, x := range lists {
+		w.own(before, x.List)
+		before = ", "
+	}
 }
 
 func stageOr(stage string) string {

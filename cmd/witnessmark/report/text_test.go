@@ -153,7 +153,7 @@ func TestJobsWithoutFindings(t *testing.T) {
 		{"open before the next gate", edited("stage: designed", "stage: installed", "wall_gap: 40 mm", "torque: 7 N·m\n    wall_gap: {built: 40 mm}"),
 			"jobs/a.yaml: job 2026-014 (installed): 8 values within 9 limits; 1 comparison waits on facts that are not due yet; by policy, xx/code; next gate energise: 1 open point (stacks[A].marked).\n"},
 		{"cancelled", "job: 1\nstatus: cancelled\nstage: designed\nstacks: [{id: A}]\n", "jobs/a.yaml: job 1 (cancelled, designed): not judged, since the job is cancelled; 9 comparisons do not apply.\n"},
-		{"nothing to judge", "job: 1\nstage: surveyed\n", "jobs/a.yaml: job 1 (surveyed): nothing was judged: no value was compared with a limit; next gate start-work: 0 open points.\n"},
+		{"nothing to judge", "job: 1\nstage: surveyed\n", "jobs/a.yaml: job 1 (surveyed): nothing was judged: no value was compared with a limit; 10 limits found nothing to judge, since none is recorded of units, stacks; next gate start-work: 0 open points.\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) { assert.Equal(t, c.want, findings(t, c.job)) })
 	}
