@@ -17,8 +17,8 @@ const (
 
 // torques compares the torques that equipment data states for its joints with
 // those that its own limits allow for the same joint: wall_bracket in the data is
-// the joint "wall bracket". Bounds from facts, further conditions and days in
-// force leave a limit out, since there it may be right to differ.
+// the joint "wall bracket". Bounds from facts and further conditions leave a limit
+// out, since there it may be right to differ.
 func torques(s *Subject) []Remark {
 	joint := s.Shape.Leaf(jointWord)
 	if joint == nil {
@@ -28,7 +28,7 @@ func torques(s *Subject) []Remark {
 	for _, p := range s.Products {
 		for _, word := range joint.Words {
 			for _, l := range p.Set.Limits {
-				if l.Measure == jointTorque && !dated(l) && l.IsConstant() && l.AsksOnly(jointWord, word) {
+				if l.Measure == jointTorque && l.IsConstant() && l.AsksOnly(jointWord, word) {
 					out = append(out, s.torque(p, l, word)...)
 				}
 			}
