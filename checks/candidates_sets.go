@@ -122,13 +122,9 @@ func (s *CandidateSink) notAsked(measure string) []*limit.Compiled {
 // entryless finds the limits that nothing came out for, since the job has no
 // entry of the list they are judged for.
 func (s *CandidateSink) entryless(r *judge.Result) {
-	seen := map[string]bool{}
-	for i := range r.Outcomes {
-		seen[r.Outcomes[i].Name()] = true
-	}
-	for _, l := range s.asked(true) {
-		if !seen[l.FullName] && !l.Across() {
-			s.out.Without = append(s.out.Without, l)
+	for w := range r.WithoutEntry() {
+		for _, l := range w.Limits {
+			s.out.Without = append(s.out.Without, l.Compiled)
 		}
 	}
 }

@@ -19,6 +19,7 @@ type tally struct {
 	plans        map[*limit.Plan][]perKind
 	builtIn      perKind // of built-in checks
 	blocking     perKind // of built-in checks, those that block
+	without      WithoutEntry
 }
 
 type perKind [judge.Accepted + 1]int
@@ -33,6 +34,9 @@ func (t *tally) add(plan *limit.Plan, r *judge.Result) {
 		limits = make([]perKind, len(plan.All))
 		t.plans[plan] = limits
 	}
+	if !r.SetAside() {
+		t.without.add(r)
+	}
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
 		if o.Limit != nil {
@@ -46,10 +50,25 @@ func (t *tally) add(plan *limit.Plan, r *judge.Result) {
 	}
 }
 
+// add counts the limits that found nothing to judge in one job.
+func (n *WithoutEntry) add(r *judge.Result) {
+	before := n.Limits
+	for w := range r.WithoutEntry() {
+		n.Limits += len(w.Limits)
+		n.Blocking += w.Blocking()
+	}
+	if n.Limits > before {
+		n.Jobs++
+	}
+}
+
 // addTally adds what a worker counted.
 func (c *Counts) addTally(t *tally) {
 	c.Jobs += t.jobs
 	c.Unread += t.unread
+	c.Without.Jobs += t.without.Jobs
+	c.Without.Limits += t.without.Limits
+	c.Without.Blocking += t.without.Blocking
 	for plan, limits := range t.plans {
 		for i, kinds := range limits {
 			for kind, n := range kinds {

@@ -74,5 +74,14 @@ type Counts struct {
 	ByRuleSet map[string]map[judge.Kind]int      // by source name; built-in checks under "record"
 	Blocking  map[judge.Kind]int                 // of ByKind, those that block
 	Problems  int
-	Judged    int // outcomes for which a value was compared with a limit
+	Judged    int // outcomes of limits for which a value was compared; not sums to which no job adds anything
+	Without   WithoutEntry
+}
+
+// WithoutEntry counts limits that found nothing to judge, since a job has no entry
+// of the list they are judged for. A limit counts once for each such job.
+type WithoutEntry struct {
+	Jobs     int // in which there is such a limit
+	Limits   int
+	Blocking int // of Limits
 }

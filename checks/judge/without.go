@@ -1,23 +1,62 @@
 package judge
 
-// Without is how many limits of the plan found nothing to judge, since the job has
-// no entry of a list.
+import (
+	"iter"
+
+	"witnessmark.example/checks/limit"
+)
+
+// Without is a list of which the job has no entry, and the limits of its plan that
+// therefore found nothing to judge. The limits belong to the plan.
 type Without struct {
 	List   string
-	Limits int
+	Limits []*limit.Planned
 }
 
-// WithoutEntry lists the lists of which the job has no entry although limits of its
-// plan are judged for them, in the order of the shape.
-func (r *Result) WithoutEntry() []Without {
-	if NotJudged(r.Facts) != "" {
-		return nil
-	}
-	var out []Without
-	for id, limits := range r.plan.ByScope {
-		if sc := r.Facts.Shape.Scopes[id]; len(limits) > 0 && len(r.Facts.Entries[id]) == 0 && !sc.List.IsElsewhere() {
-			out = append(out, Without{sc.List.Name, len(limits)})
+// Blocking counts the limits that block.
+func (w Without) Blocking() int {
+	n := 0
+	for _, l := range w.Limits {
+		if l.Blocking {
+			n++
 		}
 	}
-	return out
+	return n
 }
+
+// WithoutEntry yields the lists of which the job has no entry although limits of its
+// plan are judged for them, in the order of the shape. Limits on sums over the
+// premises are none of them.
+func (r *Result) WithoutEntry() iter.Seq[Without] {
+	return func(yield func(Without) bool) {
+		for id, limits := range r.plan.ByScope {
+			if len(limits) == 0 || len(r.Facts.Entries[id]) > 0 {
+				continue
+			}
+			if !yield(Without{r.Facts.Shape.Scopes[id].List.Name, limits}) {
+				return
+			}
+		}
+	}
+}
+
+// BrokenLimits yields the full names of limits that would have been in the plan,
+// but are not understood: they judged nothing.
+func (r *Result) BrokenLimits() iter.Seq[string] {
+	return func(yield func(string) bool) {
+		for _, set := range r.plan.Sets {
+			for _, name := range set.Broken {
+				if !yield(name) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// Sums lists the limits of the plan on sums over all jobs of the premises. They are
+// judged after the last job and have no outcome here.
+func (r *Result) Sums() []*limit.Planned { return r.plan.Across }
+
+// SetAside tells whether the job is not judged as a whole.
+func (r *Result) SetAside() bool { return len(r.Gates) == 0 }

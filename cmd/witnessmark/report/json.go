@@ -172,6 +172,9 @@ func appendSummary(b []byte, r *checks.Run) []byte {
 	b = append(b, '}')
 	b = appendNumber(b, "problems", c.Problems)
 	b = appendNumber(b, "judged", c.Judged)
+	b = strconv.AppendInt(append(b, `,"without_entry":{"jobs":`...), int64(c.Without.Jobs), 10)
+	b = appendNumber(b, "limits", c.Without.Limits)
+	b = append(appendNumber(b, "blocking", c.Without.Blocking), '}')
 	b = append(b, `,"notes":[`...)
 	for i, n := range r.Notes {
 		b = AppendJSON(comma(b, i), n)

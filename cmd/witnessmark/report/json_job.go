@@ -47,7 +47,7 @@ func (j *jsonSink) Render(b []byte, job *checks.Job) []byte {
 	b = appendText(b, "status", job.Status)
 	b = appendText(b, "stage", job.Stage)
 	if job.Result == nil {
-		b = append(b, `,"gates":[],"outcomes":[],"calculations":[],"unread":true`...)
+		b = append(b, `,"gates":[],"gates_without":[],"outcomes":[],"calculations":[],"without_entry":[],"broken_limits":[],"unread":true`...)
 		return append(b, premisesSums...)
 	}
 	r := job.Result
@@ -55,7 +55,8 @@ func (j *jsonSink) Render(b []byte, job *checks.Job) []byte {
 	for i := range r.Gates {
 		b = appendGate(comma(b, i), &r.Gates[i])
 	}
-	b = append(b, `],"outcomes":[`...)
+	b = append(b, gatesWithout(r)...)
+	b = append(b, `,"outcomes":[`...)
 	written := 0
 	for i := range r.Outcomes {
 		if o := &r.Outcomes[i]; !j.findingsOnly || o.Kind.IsFinding() {
@@ -65,7 +66,43 @@ func (j *jsonSink) Render(b []byte, job *checks.Job) []byte {
 	}
 	b = append(b, `],"calculations":[`...)
 	b = append(j.appendCalculations(b, r), ']')
+	b = appendNotJudged(b, r)
 	return append(b, premisesSums...)
+}
+
+// gatesWithout closes the gates and says what is not in them, since it is judged
+// after the last job.
+func gatesWithout(r *judge.Result) string {
+	switch {
+	case r.SetAside():
+		return `],"gates_without":[]`
+	case len(r.Sums()) > 0:
+		return `],"gates_without":["premises sums","checks across files"]`
+	}
+	return `],"gates_without":["checks across files"]`
+}
+
+// appendNotJudged writes which limits judged nothing: of lists without an entry,
+// and those that are not understood.
+func appendNotJudged(b []byte, r *judge.Result) []byte {
+	if r.SetAside() {
+		return append(b, `,"without_entry":[],"broken_limits":[]`...)
+	}
+	b = append(b, `,"without_entry":[`...)
+	n := 0
+	for x := range r.WithoutEntry() {
+		b = AppendJSON(append(comma(b, n), `{"list":`...), x.List)
+		b = appendNumber(b, "limits", len(x.Limits))
+		b = append(appendNumber(b, "blocking", x.Blocking()), '}')
+		n++
+	}
+	b = append(b, `],"broken_limits":[`...)
+	n = 0
+	for name := range r.BrokenLimits() {
+		b = AppendJSON(comma(b, n), name)
+		n++
+	}
+	return append(b, ']')
 }
 
 // premisesSums ends a job: it says where the sums over its premises stand, which

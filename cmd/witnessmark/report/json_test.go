@@ -53,6 +53,8 @@ func TestSchemaRefuses(t *testing.T) {
 		"missing key":          {`"limits_digest"`, `"digest"`},
 		"value without reason": {`"reason":"the value is not recorded",`, ``},
 		"check with a limit":   {`{"limit":"record#recorded",`, `{"limit":"record#recorded","within":"yes",`},
+		"a gate that is clear": {`"state":"open"`, `"state":"clear"`},
+		"list without limits":  {`"without_entry":[]`, `"without_entry":[{"list":"units","limits":0,"blocking":0}]`},
 		"line 0":               {`"at":{"line":5`, `"at":{"line":0`},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -72,11 +74,11 @@ func TestJSONKeysInOrder(t *testing.T) {
 		Limits  map[string]json.RawMessage
 	}
 	require.NoError(t, json.Unmarshal([]byte(out), &doc))
-	assert.Equal(t, "file digest job premises status stage gates outcomes calculations premises_sums", keys(t, string(doc.Jobs[0])))
-	assert.Equal(t, "jobs unread outcomes blocking by_grade by_rule_set problems judged notes", keys(t, string(doc.Summary)))
+	assert.Equal(t, "file digest job premises status stage gates gates_without outcomes calculations without_entry broken_limits premises_sums", keys(t, string(doc.Jobs[0])))
+	assert.Equal(t, "jobs unread outcomes blocking by_grade by_rule_set problems judged without_entry notes", keys(t, string(doc.Summary)))
 	assert.Equal(t, "measure within unit clause grade blocking why decided_by source file line reviewed review_by", keys(t, string(doc.Limits["xx/code#gap"])))
 
-	assert.Contains(t, report(t, Settings{}, "jobs/a.yaml", "job: ["), `"stage":"","gates":[],"outcomes":[],"calculations":[],"unread":true,"premises_sums":`)
+	assert.Contains(t, report(t, Settings{}, "jobs/a.yaml", "job: ["), `"stage":"","gates":[],"gates_without":[],"outcomes":[],"calculations":[],"without_entry":[],"broken_limits":[],"unread":true,"premises_sums":`)
 
 	const order = " limit measure fact outcome blocking value unit written within margin strictest decision at calculation reason planned compared waits_on by "
 	var job struct{ Outcomes []json.RawMessage }

@@ -1,8 +1,6 @@
 package report
 
 import (
-	"strings"
-
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/jobfile"
 	"witnessmark.example/checks/judge"
@@ -126,64 +124,17 @@ func (w *jobWriter) absenceReason(a *absence, plan *fact.Value) {
 			w.own(": ").from(v.More.Reason)
 		}
 	case a.of.Scope.List.IsElsewhere():
-		w.own(" is not stated in the equipment data")
-		if a.of.File != "" {
-			w.own(", ").from(a.of.File)
+		where := " is not stated in the equipment data"
+		if a.of.Scope.List.IsRegister() {
+			where = " is not stated in the register"
 		}
+		w.own(where)
+		if a.of.File != "" {
+			w.own(", ").from(w.path(a.of.File))
+		}
+	case namesEntry(a.leaf) && leadsNowhere(v):
+		w.own(" ").from(v.Text).own(" is not in a register, since the firm keeps none of ").from(registerOf(a.leaf.Target))
 	default:
 		w.own(" is not recorded")
 	}
-}
-
-// mend writes what to put into the block, as far as it is known.
-func (w *jobWriter) mend(a *absence, plan *fact.Value) {
-	v := a.of.Get(a.leaf)
-	if v.State != fact.Absent || a.leaf.Calculation != nil || a.of.Node == nil {
-		return
-	}
-	if a.leaf.Scope != a.of.Scope { // the link that should lead here stands in another list
-		w.item("mend")
-		w.own("name ").from(a.of.Key).own(" in the ").from(a.leaf.Name()).own(" of one of the ").from(a.leaf.Scope.List.Name)
-		w.end()
-		return
-	}
-	_, rest := a.of.BlockOf(a.leaf)
-	keys := strings.Split(rest, ".")
-	w.item("mend")
-	for _, k := range keys[:len(keys)-1] {
-		w.from(k).own(": {")
-	}
-	w.from(keys[len(keys)-1]).own(": ")
-	switch {
-	case plan != nil:
-		w.own("{planned: ").from(plan.Written).own(", built: …}")
-	case a.leaf.Planned >= 0 && a.of.Stage >= a.leaf.Built:
-		w.own("{planned: …, built: …}")
-	default:
-		w.own("…")
-	}
-	w.own(strings.Repeat("}", len(keys)-1))
-	if hint := form(a.leaf); hint != "" && plan == nil {
-		w.own("  (").from(hint).own(")")
-	}
-	w.end()
-}
-
-// form says how a value of the leaf is written.
-func form(l *fact.Leaf) string {
-	switch {
-	case l.Example != "":
-		return "written like " + l.Example
-	case l.Type == fact.Word:
-		return "one of: " + strings.Join(l.Words, ", ")
-	case l.Type == fact.Truth:
-		return "true or false"
-	case l.Type == fact.Date:
-		return "year-month-day"
-	case l.Type == fact.Quantity:
-		return "a number in " + l.Unit
-	case l.Type == fact.Count:
-		return "a whole number of " + l.Noun
-	}
-	return ""
 }

@@ -50,7 +50,7 @@ func (w *jobWriter) closing(clean bool) {
 		w.own(" (").from(stageOr(w.job.Stage)).own("): ")
 	}
 	switch {
-	case len(w.job.Result.Gates) == 0: // set aside as a whole
+	case w.job.Result.SetAside():
 		w.own("not judged")
 		if len(w.job.Result.Outcomes) > 0 {
 			w.own(", since ").from(w.job.Result.Outcomes[0].Reason)
@@ -63,30 +63,28 @@ func (w *jobWriter) closing(clean bool) {
 		w.own(plural(n.values, "value was", "values were"), " compared with ", plural(n.limits, "limit", "limits"))
 	}
 	w.rest(&n)
-	w.withoutEntry()
 	w.judgedBy()
-	if clean {
+	below := clean && w.hidesPoints()
+	if clean && !below {
 		w.openCount()
 	}
 	w.own(".").end()
+	if below {
+		w.gates(true)
+	}
+	w.notJudged()
 }
 
-// withoutEntry says which limits found nothing to judge: a job that records nothing
-// must not look as if it had been compared.
-func (w *jobWriter) withoutEntry() {
-	n, before := 0, ""
-	lists := w.job.Result.WithoutEntry()
-	for _, x := range lists {
-		n += x.Limits
+// hidesPoints tells whether a job without findings has open points that a count
+// before the next gate would leave out: nothing is demanded of a job on hold, and
+// what is due by the stage alone is not due at a gate that was passed early.
+func (w *jobWriter) hidesPoints() bool {
+	for i := range w.job.Result.Gates {
+		if g := &w.job.Result.Gates[i]; g.Passed && len(g.Open) > 0 {
+			return true
+		}
 	}
-	if n == 0 {
-		return
-	}
-	w.own("; ", plural(n, "limit", "limits"), " found nothing to judge, since none is recorded of ")
-	for _, x := range lists {
-		w.own(before, x.List)
-		before = ", "
-	}
+	return w.job.Result.Facts.OnHold && len(w.job.Result.Gates) > 0
 }
 
 func stageOr(stage string) string {
@@ -108,9 +106,9 @@ func (w *jobWriter) judgedBy() {
 		}
 		source := o.Limit.Source
 		applied[source.Name] = applied[source.Name] || o.Kind != judge.NotApplicable
-		official = official || source.Kind == limit.Code || source.Kind == limit.Standard || source.Kind == limit.Permit
+		official = official || isOfficial(source)
 	}
-	if len(applied) == 0 || len(w.job.Result.Gates) == 0 {
+	if len(applied) == 0 || w.job.Result.SetAside() {
 		return
 	}
 	before := "; by "
@@ -122,8 +120,32 @@ func (w *jobWriter) judgedBy() {
 		}
 	}
 	if !official {
-		w.own("; no code or standard took part")
+		w.judgedBySums()
 	}
+}
+
+// judgedBySums names the codes that bound only sums over the property, else says
+// that there is none at all.
+func (w *jobWriter) judgedBySums() {
+	var names []string
+	r := w.job.Result
+	for _, l := range r.Sums() {
+		if t, _ := l.Applies(r.Facts, r.Facts.Root); t != limit.No && isOfficial(l.Source) {
+			names = appendNew(names, l.Source.Name)
+		}
+	}
+	if len(names) == 0 {
+		w.own("; no code or standard took part")
+		return
+	}
+	for _, name := range names {
+		w.own("; ").from(name).own(" only by sums over the property")
+	}
+}
+
+// isOfficial tells whether a source is more than a rule of the firm or of a maker.
+func isOfficial(s *limit.Source) bool {
+	return s.Kind == limit.Code || s.Kind == limit.Standard || s.Kind == limit.Permit
 }
 
 // rest says what was not judged.
@@ -156,6 +178,7 @@ func (w *jobWriter) openCount() {
 			w.names(points, 5)
 			w.own(")")
 		}
+		w.own(w.notCounted(), ", which stand below")
 		return
 	}
 }

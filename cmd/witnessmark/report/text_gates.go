@@ -6,13 +6,17 @@ import (
 )
 
 // gates writes what is still open: before the next gate one line each, for gates
-// that were passed all the same and for later ones how many points.
-func (w *jobWriter) gates() {
+// that were passed all the same and for later ones how many points. In full, those
+// of passed gates get a line each as well: no finding says what they are.
+func (w *jobWriter) gates(full bool) {
 	next := true
 	for i := range w.job.Result.Gates {
 		g := &w.job.Result.Gates[i]
 		points := distinct(g.Open)
 		switch {
+		case g.Passed && len(points) > 0 && full:
+			w.own("  The gate ", g.Gate.String(), " was passed with ", plural(len(points), "open point", "open points"), ":").end()
+			w.points(points)
 		case g.Passed && len(points) > 0:
 			w.own("  The gate ", g.Gate.String(), " was passed with ", plural(len(points), "open point", "open points"), ": ")
 			w.names(points, 5)
@@ -29,15 +33,28 @@ func (w *jobWriter) gates() {
 
 func (w *jobWriter) nextGate(g *judge.Gate, points []point) {
 	if len(points) == 0 {
-		w.own("  Before the next gate, ", g.Gate.String(), ", no point is open among those that were checked.").end()
+		w.own("  Before the next gate, ", g.Gate.String(), ", no point is open among those that were checked", w.notCounted(), ", which stand below.").end()
 		return
 	}
-	w.own("  Before the next gate, ", g.Gate.String(), ", ", plural(len(points), "point is open:", "points are open:")).end()
+	w.own("  Before the next gate, ", g.Gate.String(), ", ", plural(len(points), "point is open", "points are open"), w.notCounted(), ":").end()
+	w.points(points)
+}
+
+func (w *jobWriter) points(points []point) {
 	for i := range points {
 		w.own("    - ")
 		w.point(&points[i])
 		w.own(".").end()
 	}
+}
+
+// notCounted says what no count of a job's open points has in it, since it is known
+// only after the last job.
+func (w *jobWriter) notCounted() string {
+	if len(w.job.Result.Sums()) > 0 {
+		return ", not counting sums over the property and checks across files"
+	}
+	return ", not counting checks across files"
 }
 
 // point is everything that is open about one value before a gate.

@@ -47,7 +47,7 @@ func (w *jobWriter) write() {
 	all = append(all, w.single()...)
 	w.inOrder(all)
 	if len(all) > 0 {
-		w.gates()
+		w.gates(w.job.Result.Facts.OnHold)
 	}
 	w.closing(len(all) == 0)
 }

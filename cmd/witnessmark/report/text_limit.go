@@ -77,9 +77,9 @@ func (t *lines) value(o *judge.Outcome) {
 	switch {
 	case v == nil || v.State != fact.Known:
 		t.own("not known")
-	case o.Leaf.Type == fact.Truth:
+	case o.Leaf.Type == fact.Truth || o.Leaf.Many:
 		t.from(v.Written)
-	case !numeric || o.Leaf.Many:
+	case !numeric:
 		t.own(`"`).from(v.Written).own(`"`)
 	case v.Written == "":
 		t.from(o.Leaf.Format(v.Quantity, u))

@@ -130,15 +130,22 @@ jobs/a.yaml:12:10: not checked: air around the stack (stacks[A].air) could not b
 jobs/a.yaml: the file could not be read; nothing of it was checked
 `},
 		{"on one line each: what is open before the next gate", edited("above: 900 mm", "above: 700 mm", "    setting: garage\n", ""), `
-  Before the next gate, start-work, 2 points are open:
+  Before the next gate, start-work, 2 points are open, not counting checks across files:
     - setting (stacks[A].setting) is not checked against 1 limit.
     - free space above (stacks[A].clearance.above) is outside policy#above.
   Before the later gate energise 3 points are open.
   job 2026-014 (designed): 6 values were compared with 7 limits; 2 comparisons not checked; 1 comparison waits on facts that are not due yet; by policy, xx/code.
 `},
+		{"gate passed with open points by a job on hold", edited("stage: designed", "stage: energised\nstatus: on hold", "above: 900 mm", "above: 700 mm", "wall_gap: 40 mm", "wall_gap: {built: 40 mm}"), `
+  The gate start-work was passed with 1 open point:
+    - free space above (stacks[A].clearance.above) is outside policy#above.
+  The gate energise was passed with 2 open points:
+    - torque set (stacks[A].torque) is not recorded.
+    - paint mark (stacks[A].marked) is not recorded.
+`},
 		{"gate passed with open points", edited("stage: designed", "stage: energised", "above: 900 mm", "above: 700 mm", "wall_gap: 40 mm", "torque: 7 N·m\n    marked: true\n    wall_gap: {built: 40 mm}"), `
   The gate start-work was passed with 1 open point: stacks[A].clearance.above.
-  Before the next gate, hand-over, no point is open among those that were checked.
+  Before the next gate, hand-over, no point is open among those that were checked, not counting checks across files, which stand below.
 `},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -149,11 +156,21 @@ jobs/a.yaml: the file could not be read; nothing of it was checked
 
 func TestJobsWithoutFindings(t *testing.T) {
 	for _, c := range []struct{ name, job, want string }{
-		{"clean", cleanJob, "jobs/a.yaml: job 2026-014 (designed): 7 values within 8 limits; 2 comparisons wait on facts that are not due yet; by policy, xx/code; next gate start-work: 0 open points.\n"},
+		{"clean", cleanJob, "jobs/a.yaml: job 2026-014 (designed): 7 values within 8 limits; 2 comparisons wait on facts that are not due yet; by policy, xx/code; next gate start-work: 0 open points, not counting checks across files, which stand below.\n"},
 		{"open before the next gate", edited("stage: designed", "stage: installed", "wall_gap: 40 mm", "torque: 7 N·m\n    wall_gap: {built: 40 mm}"),
-			"jobs/a.yaml: job 2026-014 (installed): 8 values within 9 limits; 1 comparison waits on facts that are not due yet; by policy, xx/code; next gate energise: 1 open point (stacks[A].marked).\n"},
+			"jobs/a.yaml: job 2026-014 (installed): 8 values within 9 limits; 1 comparison waits on facts that are not due yet; by policy, xx/code; next gate energise: 1 open point (stacks[A].marked), not counting checks across files, which stand below.\n"},
 		{"cancelled", "job: 1\nstatus: cancelled\nstage: designed\nstacks: [{id: A}]\n", "jobs/a.yaml: job 1 (cancelled, designed): not judged, since the job is cancelled; 9 comparisons do not apply.\n"},
-		{"nothing to judge", "job: 1\nstage: surveyed\n", "jobs/a.yaml: job 1 (surveyed): nothing was judged: no value was compared with a limit; 10 limits found nothing to judge, since none is recorded of units, stacks; next gate start-work: 0 open points.\n"},
+		{"on hold: nothing is demanded, and what is open stands there", edited("stage: designed", "stage: energised\nstatus: on hold", "    clearance: {above: 900 mm}\n", "", "wall_gap: 40 mm", "wall_gap: {built: 40 mm}"),
+			"jobs/a.yaml: job 2026-014 (on hold, energised): 6 values within 7 limits; 3 comparisons wait on facts that are not due yet; by policy, xx/code.\n" +
+				"  The gate start-work was passed with 1 open point:\n    - free space above (stacks[A].clearance.above) is not recorded.\n" +
+				"  The gate energise was passed with 2 open points:\n    - torque set (stacks[A].torque) is not recorded.\n    - paint mark (stacks[A].marked) is not recorded.\n" +
+				"  Before the next gate, hand-over, no point is open among those that were checked, not counting checks across files, which stand below.\n"},
+		{"on hold before its first gate", edited("stage: designed", "stage: designed\nstatus: on hold", "    clearance: {above: 900 mm}\n", ""),
+			"jobs/a.yaml: job 2026-014 (on hold, designed): 6 values within 7 limits; 3 comparisons wait on facts that are not due yet; by policy, xx/code.\n" +
+				"  Before the next gate, start-work, 1 point is open, not counting checks across files:\n    - free space above (stacks[A].clearance.above) is not recorded.\n" +
+				"  Before the later gate energise 3 points are open.\n"},
+		{"nothing to judge", "job: 1\nstage: surveyed\n", "jobs/a.yaml: job 1 (surveyed): nothing was judged: no value was compared with a limit; next gate start-work: 0 open points, not counting checks across files, which stand below.\n" +
+			"  not judged: 10 limits, 9 of them blocking, found nothing to judge, since none is recorded of units (1), stacks (9).\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) { assert.Equal(t, c.want, findings(t, c.job)) })
 	}
@@ -366,7 +383,7 @@ func TestTotals(t *testing.T) {
 	for _, want := range []string{
 		"Totals as of 2026-03-11, limits 0123456789ab\n",
 		"  files       1 job file judged, 1 file that could not be read\n",
-		"  judged      8 comparisons of values with limits\n",
+		"  judged      8 comparisons of values with limits; the outcomes below also count built-in checks and sums to which no job adds anything\n",
 		"  outcomes    within: 8 outcomes\n",
 		"  outcomes    not due: 2 outcomes\n",
 		"  problems    ",

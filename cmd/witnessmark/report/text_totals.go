@@ -38,11 +38,16 @@ func totals(t *lines, r *checks.Run) {
 // outcomes writes how many files were judged, and how they came out.
 func outcomes(t *lines, c *checks.Counts) {
 	t.item("files").own(plural(c.Jobs, "job file", "job files"), " judged, ", plural(c.Unread, "file", "files"), " that could not be read").end()
-	t.item("judged").own(plural(c.Judged, "comparison", "comparisons"), " of values with limits").end()
+	t.item("judged").own(plural(c.Judged, "comparison", "comparisons"), " of values with limits; the outcomes below also count built-in checks and sums to which no job adds anything").end()
+	if n := &c.Without; n.Limits > 0 {
+		t.item("not judged")
+		t.idle(n.Limits, n.Blocking)
+		t.own(", counted job by job, in ", plural(n.Jobs, "job", "jobs")).end()
+	}
 	for _, k := range judge.Kinds() {
 		t.item("outcomes").in(t.paint.of(k), spoken(k)).own(": ", plural(c.ByKind[k], "outcome", "outcomes"))
 		if c.Blocking[k] > 0 && k.IsFinding() {
-			t.own(", ", plural(c.Blocking[k], "of them blocking", "of them blocking"))
+			t.own(ofThem(c.Blocking[k], c.ByKind[k]))
 		}
 		t.end()
 	}

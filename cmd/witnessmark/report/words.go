@@ -36,6 +36,10 @@ func compared(k judge.Kind) bool {
 // that must not be reached has no distance to it and is outside all the same.
 func outsideOf(o *judge.Outcome) bool { return o.Kind == judge.Outside || o.Signed < 0 }
 
+// clearSoFar is the state of a gate before which nothing is open of what the job
+// says by itself; what runs across files is judged after the last job.
+const clearSoFar = "clear so far"
+
 // gateState is the state of a gate in one phrase.
 func gateState(g *judge.Gate) string {
 	switch {
@@ -46,7 +50,7 @@ func gateState(g *judge.Gate) string {
 	case len(g.Open) > 0:
 		return "open"
 	}
-	return "clear"
+	return clearSoFar
 }
 
 // planBeside returns the planned value where it says something else than the
