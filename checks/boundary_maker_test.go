@@ -154,7 +154,7 @@ func TestMakerSaysWhatItCannotDo(t *testing.T) {
 
 	constant := slices.Clone(Functions())
 	for i := range constant {
-		constant[i].Of = func([]quantity.Argument) (quantity.Quantity, error) {
+		constant[i].Of = func([]quantity.Argument, *quantity.Steps) (quantity.Quantity, error) {
 			return quantity.CalculatedIn(1, quantity.MustUnit("kWh"))
 		}
 	}

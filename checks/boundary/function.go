@@ -181,7 +181,7 @@ func (s *solver) result(free int, text string) (float64, bool) {
 	for i := range s.inputs {
 		args[i] = s.inputs[i].arg
 	}
-	q, err := s.function.Of(args)
+	q, err := s.function.Of(args, nil)
 	return q.Base(), err == nil && !math.IsNaN(q.Base())
 }
 

@@ -18,7 +18,7 @@ func powerShape(t *testing.T, f func(mode string, volts, amps float64) float64) 
 		Name:       "test.Power",
 		Parameters: []quantity.Parameter{{Name: "mode", Kind: quantity.None}, {Name: "U", Kind: quantity.Voltage}, {Name: "I", Kind: quantity.Current}},
 		Result:     quantity.Power,
-		Of: func(in []quantity.Argument) (quantity.Quantity, error) {
+		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
 			return quantity.Calculated(f(in[0].Word, in[1].Quantity.Base(), in[2].Quantity.Base()), quantity.MustUnit("W"))
 		},
 	}}

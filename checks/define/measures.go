@@ -40,27 +40,30 @@ func readMeasure(v cue.Value, name string, shape *fact.Shape) (fact.Field, error
 	for _, in := range pairs(v, "inputs") {
 		calc.Inputs = append(calc.Inputs, fact.Input{Symbol: in[0], Fact: in[1]})
 	}
-	for _, t := range pairs(v, "sum") {
-		calc.Sum = append(calc.Sum, fact.Term{Fact: t[0], Over: t[1]})
+	calc.Sum, calc.Least, calc.Greatest = terms(v, "sum"), terms(v, "least"), terms(v, "greatest")
+	for _, t := range terms(v, "count") {
+		calc.Count, f.Type = &t, fact.Count
 	}
-	for _, t := range pairs(v, "count") {
-		calc.Count = &fact.Term{Fact: t[0], Over: t[1]}
-		f.Type = fact.Count
+	for _, t := range terms(v, "distinct") {
+		calc.Distinct, f.Type = &t, fact.Count
 	}
 	it, err := v.LookupPath(cue.ParsePath("where")).Fields()
 	for err == nil && it.Next() {
 		calc.Where = append(calc.Where, fact.Test{Fact: it.Selector().Unquoted(), Words: readList(it.Value())})
 	}
-	ways := 0
-	for _, given := range []bool{calc.Function != "", len(calc.Sum) > 0, calc.Count != nil} {
-		if given {
-			ways++
-		}
-	}
-	if ways != 1 {
-		return f, fmt.Errorf("state exactly one of function, sum and count")
+	if calc.Ways() != 1 {
+		return f, fmt.Errorf("state exactly one of function, sum, count, least, greatest and distinct")
 	}
 	return f, nil
+}
+
+// terms reads what is taken over several entries, each with its link.
+func terms(v cue.Value, field string) []fact.Term {
+	var out []fact.Term
+	for _, t := range pairs(v, field) {
+		out = append(out, fact.Term{Fact: t[0], Over: t[1]})
+	}
+	return out
 }
 
 // pairs reads a struct of strings in the order of the file.

@@ -65,10 +65,7 @@ func (b *Book) putInputs(f *fragment, l *fact.Leaf, seen map[*fact.Leaf]bool) {
 				b.putInputs(f, w.Leaf, seen)
 			}
 		}
-		terms := c.Sum
-		if c.Count != nil {
-			terms = append(terms[:len(terms):len(terms)], *c.Count)
-		}
+		terms := c.Terms()
 		for _, t := range terms {
 			b.putInputs(f, b.Shape.Leaf(t.Over), seen)
 			b.putInputs(f, b.Shape.Leaf(t.Fact), seen)

@@ -163,8 +163,7 @@ func (b *Book) usedBy(l *fact.Leaf) []string {
 			continue
 		}
 		uses := slices.ContainsFunc(c.Inputs, func(i fact.Input) bool { w, err := b.Shape.Way(i.Fact); return err == nil && w.Leaf == l }) ||
-			slices.ContainsFunc(c.Sum, func(t fact.Term) bool { return t.Fact == l.Path || t.Over == l.Path }) ||
-			c.Count != nil && (c.Count.Fact == l.Path || c.Count.Over == l.Path)
+			slices.ContainsFunc(c.Terms(), func(t fact.Term) bool { return t.Fact == l.Path || t.Over == l.Path })
 		if uses {
 			out = append(out, m.Path)
 		}
@@ -183,11 +182,7 @@ func (b *Book) calculation(l *fact.Leaf) *Calculation {
 		}
 		out.Inputs = append(out.Inputs, one)
 	}
-	terms := c.Sum
-	if c.Count != nil {
-		terms = append(slices.Clone(terms), *c.Count)
-	}
-	for _, t := range terms {
+	for _, t := range c.Terms() {
 		one := Input{Fact: t.Fact, Over: t.Over}
 		if leaf := b.Shape.Leaf(t.Fact); leaf != nil {
 			one.Label, one.Unit = label(leaf), leaf.UnitName(leaf.Of)

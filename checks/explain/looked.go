@@ -119,10 +119,7 @@ func (b *Book) sumsAlong(l *fact.Leaf) int {
 
 // testsOf lists the facts that say which entries a sum adds, by full names.
 func (b *Book) testsOf(c *fact.Calculation) []string {
-	terms := c.Sum
-	if c.Count != nil {
-		terms = append(slices.Clone(terms), *c.Count)
-	}
+	terms := c.Terms()
 	var out []string
 	for _, t := range terms {
 		list := t.Fact

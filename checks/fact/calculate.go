@@ -13,9 +13,34 @@ import (
 type run struct {
 	function *quantity.Function
 	inputs   []runInput
+	fold     fold
 	terms    []runTerm
 	where    []runTest
-	counts   bool
+}
+
+// fold is how the values of several entries become one.
+type fold uint8
+
+const (
+	total    fold = iota // added up
+	number               // the entries are counted
+	least                // the smallest
+	greatest             // the largest
+	distinct             // different words or texts are counted
+)
+
+func foldOf(c *Calculation) fold {
+	switch {
+	case c.Count != nil:
+		return number
+	case len(c.Least) > 0:
+		return least
+	case len(c.Greatest) > 0:
+		return greatest
+	case c.Distinct != nil:
+		return distinct
+	}
+	return total
 }
 
 type runInput struct {
@@ -75,17 +100,14 @@ func (c *Compiled) compileRun(l *Leaf, known map[string]*quantity.Function, name
 			return nil, fmt.Errorf("there is no function %q%s", calc.Function, nearest.Hint(nearest.Of(calc.Function, names)))
 		}
 		return r, c.compileInputs(l, r)
-	case calc.Count != nil:
-		r.counts = true
-		return r, c.compileTerm(l, r, *calc.Count)
+	case calc.Ways() == 0:
+		return nil, errors.New("it names neither a function nor what is taken over several entries")
 	}
-	for _, t := range calc.Sum {
+	r.fold = foldOf(calc)
+	for _, t := range calc.Terms() {
 		if err := c.compileTerm(l, r, t); err != nil {
 			return nil, err
 		}
-	}
-	if len(r.terms) == 0 {
-		return nil, errors.New("it names neither a function nor a sum nor a count")
 	}
 	return r, c.compileWhere(calc, r)
 }
@@ -106,7 +128,7 @@ func (c *Compiled) compileInputs(l *Leaf, r *run) error {
 		if !w.Covers(l.Scope) {
 			return fmt.Errorf("input %s: %s cannot be reached from %s", in.Symbol, in.Fact, l.Path)
 		}
-		if want := f.Parameters[i].Kind; want != w.Leaf.Of.Kind() || (want == quantity.None) != (w.Leaf.Type == Word) {
+		if want := f.Parameters[i].Kind; want != w.Leaf.Of.Kind() || (want == quantity.None) != (w.Leaf.Type == Word || w.Leaf.Type == Truth) {
 			return fmt.Errorf("input %s: %s is a %s, but %s takes a %s there", in.Symbol, in.Fact, kindOf(w.Leaf), f.Name, nameKind(want))
 		}
 		r.inputs = append(r.inputs, runInput{in.Symbol, w})
@@ -130,7 +152,7 @@ func kindOf(l *Leaf) string {
 
 func (c *Compiled) compileTerm(l *Leaf, r *run, t Term) error {
 	term := runTerm{}
-	if r.counts {
+	if r.fold == number {
 		if term.scope = c.byName[t.Fact]; term.scope == nil {
 			return fmt.Errorf("there is no list %q to count", t.Fact)
 		}
@@ -139,8 +161,8 @@ func (c *Compiled) compileTerm(l *Leaf, r *run, t Term) error {
 		if term.leaf == nil {
 			return c.unknownPath(t.Fact)
 		}
-		if term.leaf.Of.Kind() != l.Of.Kind() {
-			return fmt.Errorf("%s is a %s and cannot be added to a %s", t.Fact, kindOf(term.leaf), kindOf(l))
+		if err := r.fits(term.leaf, l); err != nil {
+			return err
 		}
 		term.scope = term.leaf.Scope
 	}
@@ -162,6 +184,17 @@ func (c *Compiled) compileTerm(l *Leaf, r *run, t Term) error {
 	return nil
 }
 
+// fits tells what keeps the leaf of an entry from going into the measure.
+func (r *run) fits(of, l *Leaf) error {
+	switch {
+	case r.fold == distinct && of.Type != Word && of.Type != Text && of.Type != Link:
+		return fmt.Errorf("%s is a %s: only words, texts and links are told apart", of.Path, kindOf(of))
+	case r.fold != distinct && of.Of.Kind() != l.Of.Kind():
+		return fmt.Errorf("%s is a %s and cannot go into %s, a %s", of.Path, kindOf(of), l.Path, kindOf(l))
+	}
+	return nil
+}
+
 func (c *Compiled) compileWhere(calc *Calculation, r *run) error {
 	for _, t := range calc.Where {
 		test := runTest{path: t.Fact, words: t.Words, ways: map[*Scope]Way{}}
@@ -171,7 +204,7 @@ func (c *Compiled) compileWhere(calc *Calculation, r *run) error {
 				return fmt.Errorf("where: %w", err)
 			}
 			for _, word := range t.Words {
-				if w.Leaf.Type != Word || !slices.Contains(w.Leaf.Words, word) {
+				if !takes(w.Leaf, word) {
 					return fmt.Errorf("where: %s is never %q%s", t.Fact, word, nearest.Hint(nearest.Of(word, w.Leaf.Words)))
 				}
 			}
@@ -180,6 +213,14 @@ func (c *Compiled) compileWhere(calc *Calculation, r *run) error {
 		r.where = append(r.where, test)
 	}
 	return nil
+}
+
+// takes tells whether the fact can be the word of a condition.
+func takes(l *Leaf, word string) bool {
+	if l.Type == Truth {
+		return word == quantity.Yes || word == quantity.No
+	}
+	return l.Type == Word && slices.Contains(l.Words, word)
 }
 
 // visit puts the leaf into the order of calculation after all it needs, and

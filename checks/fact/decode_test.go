@@ -54,7 +54,8 @@ func small() *Shape {
 
 func energy() quantity.Function {
 	return quantity.Function{Name: "energy", Parameters: []quantity.Parameter{{Name: "n", Kind: quantity.Count}, {Name: "E", Kind: quantity.Energy}}, Result: quantity.Energy,
-		Of: func(in []quantity.Argument) (quantity.Quantity, error) {
+		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+			steps.Value("n", in[0].Quantity, "counted")
 			return quantity.Calculated(in[0].Quantity.Base()*in[1].Quantity.Base(), quantity.MustUnit("kWh"))
 		}}
 }
@@ -246,7 +247,7 @@ func TestCompileRefuses(t *testing.T) {
 		"input out of reach":   {calc("rooms.x", "kWh", Calculation{Function: "energy", Inputs: []Input{{"n", "stacks.count"}, {"E", "stacks.product.energy"}}}), "cannot be reached"},
 		"unknown input":        {calc("stacks.x", "kWh", Calculation{Function: "energy", Inputs: []Input{{"n", "stacks.cont"}, {"E", "stacks.product.energy"}}}), `did you mean "stacks.count"`},
 		"sum without link":     {calc("units.x", "kWh", Calculation{Sum: []Term{{"stacks.energy", ""}}}), "needs the link"},
-		"sum of other kind":    {calc("units.x", "kWh", Calculation{Sum: []Term{{"stacks.gap.wall", "units.stacks"}}}), "cannot be added"},
+		"sum of other kind":    {calc("units.x", "kWh", Calculation{Sum: []Term{{"stacks.gap.wall", "units.stacks"}}}), "cannot go into units.x"},
 		"sum over no link":     {calc("units.x", "kWh", Calculation{Sum: []Term{{"stacks.energy", "stacks.count"}}}), "is no link"},
 		"where never true":     {calc("x", "kWh", Calculation{Sum: []Term{{"units.energy", ""}}, Where: []Test{{"room.kind", []string{"attic"}}}}), `never "attic"`},
 		"circle":               {calc("stacks.x", "kWh", Calculation{Sum: []Term{{"stacks.x", ""}}}), "needs the link"},

@@ -14,46 +14,71 @@ func (f *Facts) calculate(mem *arena) {
 			if l.run.function != nil {
 				f.evaluate(mem, l, in)
 			} else {
-				f.sum(mem, l, in)
+				f.fold(mem, l, in)
 			}
 		}
 	}
 }
 
-// evaluate calls the function of one measure for one entry.
+// evaluate calls the function of one measure for one entry. An optional input
+// may be absent; one that is written and cannot be read is never taken for that.
 func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	r, out := l.run, in.Get(l)
 	work := mem.working()
 	work.Of, work.Leaf, work.Result = in, l, out
 	args := mem.arguments(len(r.inputs))
 	var lacks []Lack
+	reason := ""
 	for i := range r.inputs {
 		v, of, leaf, broken := r.inputs[i].way.Value(in)
 		if v == nil || broken || v.State != Known {
-			if !r.function.Parameters[i].Optional {
-				lacks = append(lacks, LacksOf(v, of, leaf)...)
+			unreadable := broken || v != nil && v.State == Unreadable
+			if !r.function.Parameters[i].Optional || unreadable {
+				lacks, reason = waits(lacks, reason, v, of, leaf)
 			}
 			work.Inputs = append(work.Inputs, WorkingInput{r.inputs[i].symbol, of, leaf, nil})
 			continue
 		}
-		args[i] = quantity.Argument{Known: true, Quantity: v.Quantity, Word: v.Text}
+		args[i] = argument(v, leaf)
 		work.Inputs = append(work.Inputs, WorkingInput{r.inputs[i].symbol, of, leaf, v})
 	}
-	if len(lacks) > 0 {
-		f.uncalculated(out, lacks, "")
+	if len(lacks) > 0 || reason != "" {
+		f.uncalculated(out, lacks, reason)
 		return
 	}
-	q, err := r.function.Of(args)
+	q, err := r.function.Of(args, nil)
 	var absent *quantity.Absent
 	switch {
 	case errors.As(err, &absent):
 		v, of, leaf, _ := r.inputs[absent.Input].way.Value(in)
-		f.uncalculated(out, LacksOf(v, of, leaf), "")
+		lacks, reason = waits(nil, "", v, of, leaf)
+		f.uncalculated(out, lacks, reason)
 	case err != nil:
 		f.uncalculated(out, nil, err.Error())
 	default:
 		f.known(out, q, work)
 	}
+}
+
+// argument is a known value as a function takes it.
+func argument(v *Value, l *Leaf) quantity.Argument {
+	a := quantity.Argument{Known: true, Quantity: v.Quantity, Word: v.Text}
+	if l.Type == Truth {
+		a.Word = quantity.No
+		if v.Truth {
+			a.Word = quantity.Yes
+		}
+	}
+	return a
+}
+
+// waits adds what an unknown value waits on: facts that are absent, or the
+// reason why it could not be calculated though all of its inputs are there.
+func waits(lacks []Lack, reason string, v *Value, of *Instance, leaf *Leaf) ([]Lack, string) {
+	if v != nil && v.State == Uncalculated && len(v.More.Lacks) == 0 {
+		return lacks, v.More.Reason
+	}
+	return append(lacks, LacksOf(v, of, leaf)...), reason
 }
 
 func (f *Facts) known(out *Value, q quantity.Quantity, work *Working) {
@@ -75,65 +100,6 @@ func LacksOf(v *Value, of *Instance, leaf *Leaf) []Lack {
 		return v.More.Lacks
 	}
 	return []Lack{{of, leaf}}
-}
-
-// sum adds up (or counts) the entries that belong to the measure's entry. One
-// entry whose part is not known leaves the whole sum unknown.
-func (f *Facts) sum(mem *arena, l *Leaf, in *Instance) {
-	out, work := in.Get(l), mem.working()
-	work.Of, work.Leaf, work.Result = in, l, out
-	var lacks []Lack
-	reason := ""
-	total, spread, count := 0.0, 0.0, 0
-	for i := range l.run.terms {
-		t := &l.run.terms[i]
-		members, lack := f.members(t, in)
-		if lack != nil {
-			lacks = append(lacks, *lack)
-		}
-		lacks = append(lacks, f.leftOut(t)...)
-		for _, m := range members {
-			if belongs, missing := l.run.holds(t.scope, m); missing != nil {
-				lacks = append(lacks, missing...)
-				continue
-			} else if !belongs {
-				continue
-			}
-			count++
-			if t.leaf == nil {
-				work.Inputs = append(work.Inputs, WorkingInput{"", m, nil, nil})
-				continue
-			}
-			v := m.Get(t.leaf)
-			if v.State != Known {
-				lacks = append(lacks, LacksOf(v, m, t.leaf)...)
-				if v.More != nil && v.State == Uncalculated && len(v.More.Lacks) == 0 {
-					reason = v.More.Reason
-				}
-				continue
-			}
-			total += v.Quantity.Base()
-			spread += v.Quantity.BaseUncertainty() // added up in full, since nothing says that errors cancel
-			work.Inputs = append(work.Inputs, WorkingInput{"", m, t.leaf, v})
-		}
-	}
-	if len(lacks) > 0 {
-		f.uncalculated(out, lacks, reason)
-		return
-	}
-	if l.run.counts {
-		f.known(out, quantity.New(quantity.Decimal{Coef: int64(count)}, l.Of), work)
-		return
-	}
-	q, err := quantity.Calculated(total, l.Of)
-	if err != nil {
-		f.uncalculated(out, nil, err.Error())
-		return
-	}
-	if band, err := quantity.Calculated(spread, l.Of); err == nil && spread > 0 {
-		q = q.WithUncertainty(band)
-	}
-	f.known(out, q, work)
 }
 
 // members lists the entries a term runs over for one entry, and what is absent
@@ -201,7 +167,7 @@ func (r *run) holds(sc *Scope, m *Instance) (belongs bool, missing []Lack) {
 		v, of, leaf, broken := w.Value(m)
 		if v == nil || broken || v.State != Known {
 			missing = append(missing, LacksOf(v, of, leaf)...)
-		} else if !slices.Contains(r.where[i].words, v.Text) {
+		} else if !slices.Contains(r.where[i].words, argument(v, leaf).Word) {
 			return false, nil
 		}
 	}

@@ -1,6 +1,9 @@
 package fact
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Type says what one value of a field is. The zero value is invalid.
 type Type uint8
@@ -124,18 +127,45 @@ type Shape struct {
 }
 
 // Calculation describes how a calculated measure comes about: either Function
-// names a function of a physics room with its inputs, or Sum (or Count) names
-// what is added up. The physics lives in Go, the words about it here.
+// names a function of a physics room with its inputs, or one of Sum, Count, Least,
+// Greatest and Distinct names what is taken over several entries. The physics
+// lives in Go, the words about it here.
 type Calculation struct {
 	Function string  `json:"function,omitempty"` // "stack.NameplateEnergy"
 	Inputs   []Input `json:"inputs,omitempty"`
 	Sum      []Term  `json:"sum,omitempty"`
 	Count    *Term   `json:"count,omitempty"`
-	Where    []Test  `json:"where,omitempty"`  // only entries for which this holds are added
-	Across   bool    `json:"across,omitempty"` // over all jobs of the premises
+	Least    []Term  `json:"least,omitempty"`    // the smallest of the entries' values
+	Greatest []Term  `json:"greatest,omitempty"` // the largest
+	Distinct *Term   `json:"distinct,omitempty"` // how many different words or texts the entries have
+	Where    []Test  `json:"where,omitempty"`    // only entries for which this holds are added
+	Across   bool    `json:"across,omitempty"`   // over all jobs of the premises
 	Formula  string  `json:"formula"`
 	Validity string  `json:"validity,omitempty"`
 	Source   string  `json:"source"`
+}
+
+// Terms lists what the calculation takes over several entries; none for a
+// function.
+func (c *Calculation) Terms() []Term {
+	out := slices.Concat(c.Sum, c.Least, c.Greatest)
+	for _, t := range []*Term{c.Count, c.Distinct} {
+		if t != nil {
+			out = append(out, *t)
+		}
+	}
+	return out
+}
+
+// Ways counts in how many ways the measure says it comes about; one is right.
+func (c *Calculation) Ways() int {
+	n := 0
+	for _, given := range []bool{c.Function != "", len(c.Sum) > 0, c.Count != nil, len(c.Least) > 0, len(c.Greatest) > 0, c.Distinct != nil} {
+		if given {
+			n++
+		}
+	}
+	return n
 }
 
 // Input is one input of a calculation: its symbol in the formula and the fact.

@@ -58,6 +58,26 @@ type Working struct {
 	more More // of the result, kept here so that it needs no memory of its own
 }
 
+// Steps tells what the calculation did between its inputs and its result: tables
+// it looked into, factors, assumptions. They are worked out again, from the same
+// inputs, for whoever reads them.
+func (w *Working) Steps() []quantity.Step {
+	if w.Leaf.run == nil || w.Leaf.run.function == nil {
+		return nil
+	}
+	args := make([]quantity.Argument, len(w.Inputs))
+	for i := range w.Inputs {
+		if v := w.Inputs[i].Value; v != nil {
+			args[i] = argument(v, w.Inputs[i].Leaf)
+		}
+	}
+	var steps quantity.Steps
+	if _, err := w.Leaf.run.function.Of(args, &steps); err != nil {
+		return nil // cannot be: the same inputs gave a result before
+	}
+	return steps.All()
+}
+
 // WorkingInput is one input as it went into a calculation.
 type WorkingInput struct {
 	Symbol string

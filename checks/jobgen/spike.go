@@ -133,7 +133,7 @@ func spikeProduct() quantity.Function {
 		Name:       "spike.Product",
 		Parameters: []quantity.Parameter{{Name: "pieces", Kind: quantity.Count}, {Name: "energy", Kind: quantity.Energy}},
 		Result:     quantity.Energy,
-		Of: func(in []quantity.Argument) (quantity.Quantity, error) {
+		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
 			return quantity.Calculated(in[0].Quantity.Base()*in[1].Quantity.Base(), quantity.Energy.BaseUnit())
 		},
 	}

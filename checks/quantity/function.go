@@ -9,11 +9,13 @@ type Function struct {
 	Name       string // room and function, "stack.NameplateEnergy"
 	Parameters []Parameter
 	Result     Kind
-	Of         func(in []Argument) (Quantity, error)
+	// Of calculates the result and tells its steps, which may be nil. It keeps no
+	// reference to in.
+	Of func(in []Argument, steps *Steps) (Quantity, error)
 }
 
-// Parameter is one input of a Function. Kind None means a word (an enumeration)
-// rather than a quantity. An Optional input may be unknown; the function says
+// Parameter is one input of a Function. Kind None means a word (an enumeration,
+// or Yes and No for a fact that is true or false) rather than a quantity. An Optional input may be unknown; the function says
 // by an *Absent error when it needs it after all.
 type Parameter struct {
 	Name     string
@@ -28,6 +30,13 @@ type Argument struct {
 	Quantity Quantity
 	Word     string
 }
+
+// Yes and No are the words by which a Function is told a fact that is true or
+// false.
+const (
+	Yes = "true"
+	No  = "false"
+)
 
 // Absent says that a Function could not be evaluated because the input with
 // this index, optional in other cases, is not known here.

@@ -152,7 +152,7 @@ func (t *trial) choose(choice int) (args []quantity.Argument, more bool) {
 func (t *trial) demands(args []quantity.Argument) []int {
 	var out []int
 	for range t.inputs {
-		_, err := t.function.Of(args)
+		_, err := t.function.Of(args, nil)
 		var absent *quantity.Absent
 		if !errors.As(err, &absent) || absent.Input >= len(args) || args[absent.Input].Known {
 			break

@@ -11,7 +11,7 @@ func NameplateEnergy() quantity.Function {
 		Name:       "stack.NameplateEnergy",
 		Parameters: []quantity.Parameter{{Name: "modules", Kind: quantity.Count}, {Name: "energy of a module", Kind: quantity.Energy}},
 		Result:     quantity.Energy,
-		Of: func(in []quantity.Argument) (quantity.Quantity, error) {
+		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
 			return quantity.Calculated(in[0].Quantity.Base()*in[1].Quantity.Base(), quantity.MustUnit("kWh"))
 		},
 	}

@@ -33,7 +33,7 @@ func HighestVoltage() quantity.Function {
 			{Name: "highest output voltage", Kind: quantity.Voltage, Optional: true},
 		},
 		Result: quantity.Voltage,
-		Of: func(in []quantity.Argument) (quantity.Quantity, error) {
+		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
 			volt := quantity.MustUnit("V")
 			switch in[0].Word {
 			case ModulesInSeries:

@@ -1,0 +1,84 @@
+package fact
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"witnessmark.example/checks/jobfile"
+	"witnessmark.example/checks/quantity"
+)
+
+// folded decodes a job with one more measure of the units.
+func folded(t *testing.T, calc Calculation, job string) (*Facts, *Value) {
+	t.Helper()
+	s := small()
+	kind, unit := Quantity, "kWh"
+	if calc.Distinct != nil {
+		kind, unit = Count, "kinds"
+	}
+	s.Fields = append(s.Fields, Field{Path: "units.folded", Type: kind, Unit: unit, Calculation: &calc})
+	for i := range s.Lists {
+		s.Lists[i].Label = Labels{"en": s.Lists[i].Name}
+	}
+	c, err := Compile(s, []quantity.Function{energy()})
+	require.NoError(t, err)
+	f, problems := jobfile.Read("a.yaml", []byte(job), jobfile.Limits{})
+	require.Empty(t, problems)
+	facts := NewDecoder(c, products{c.Scope("equipment.storage")}, quantity.Options{}).Decode(f)
+	return facts, facts.Entries[c.Scope("units").ID][0].Get(c.Leaf("units.folded"))
+}
+
+const three = `job: 7
+stage: installed
+units: [{id: U, stacks: [A, B, C]}]
+stacks: [{id: A, count: 4, product: x@1}, {id: B, count: 2, product: x@1}, {id: C, count: 3, product: x@1}]
+`
+
+func TestLeastAndGreatest(t *testing.T) {
+	term := []Term{{"stacks.energy", "units.stacks"}}
+	kwh := quantity.MustUnit("kWh")
+	facts, least := folded(t, Calculation{Least: term}, three)
+	require.Equal(t, Known, least.State)
+	assert.InDelta(t, 5, least.Quantity.In(kwh), 1e-12)
+	assert.Len(t, least.More.From.Inputs, 3, "all that were compared are shown")
+	assert.Empty(t, facts.Problems)
+
+	_, greatest := folded(t, Calculation{Greatest: term}, three)
+	assert.InDelta(t, 10, greatest.Quantity.In(kwh), 1e-12)
+
+	_, unknown := folded(t, Calculation{Least: term}, "job: 7\nstage: installed\nunits: [{id: U, stacks: [A, B]}]\nstacks: [{id: A, count: 4, product: x@1}, {id: B, product: x@1}]\n")
+	require.Equal(t, Uncalculated, unknown.State, "the one that is not known might be the least")
+	require.Len(t, unknown.More.Lacks, 1)
+	assert.Equal(t, "stacks[B].count", unknown.More.Lacks[0].Of.AddressOf(unknown.More.Lacks[0].Leaf))
+
+	_, none := folded(t, Calculation{Greatest: term}, "job: 7\nstage: installed\nunits: [{id: U, stacks: []}]\n")
+	require.Equal(t, Uncalculated, none.State)
+}
+
+func TestDistinct(t *testing.T) {
+	_, n := folded(t, Calculation{Distinct: &Term{"stacks.product", "units.stacks"}}, three)
+	require.Equal(t, Known, n.State)
+	assert.EqualValues(t, 1, n.Quantity.Base())
+	_, unknown := folded(t, Calculation{Distinct: &Term{"stacks.product", "units.stacks"}}, "job: 7\nstage: installed\nunits: [{id: U, stacks: [A, B]}]\nstacks: [{id: A, product: x@1}, {id: B}]\n")
+	assert.Equal(t, Uncalculated, unknown.State, "nobody knows whether the second differs")
+}
+
+// A fact that is true or false goes into a function as a word and into a
+// condition likewise.
+func TestTruthAsInput(t *testing.T) {
+	_, v := folded(t, Calculation{Sum: []Term{{"stacks.energy", "units.stacks"}}, Where: []Test{{"marked", []string{quantity.Yes}}}},
+		"job: 7\nstage: installed\nunits: [{id: U, stacks: [A, B]}]\nstacks: [{id: A, count: 4, marked: true, product: x@1}, {id: B, count: 2, marked: false, product: x@1}]\n")
+	require.Equal(t, Known, v.State)
+	assert.InDelta(t, 10, v.Quantity.In(quantity.MustUnit("kWh")), 1e-12)
+}
+
+func TestStepsAreToldAgain(t *testing.T) {
+	facts, _ := folded(t, Calculation{Least: []Term{{"stacks.energy", "units.stacks"}}}, three)
+	told := 0
+	for _, w := range facts.Workings {
+		told += len(w.Steps())
+	}
+	assert.Equal(t, 3, told, "one step for each stack's energy")
+}
