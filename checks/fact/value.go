@@ -78,6 +78,12 @@ func (w *Working) Steps() []quantity.Step {
 	return steps.All()
 }
 
+// Optional tells whether the calculation can do without its i-th input. Entries
+// that are taken together are all needed.
+func (w *Working) Optional(i int) bool {
+	return w.Leaf.run.function != nil && w.Leaf.run.function.Parameters[i].Optional
+}
+
 // WorkingInput is one input as it went into a calculation.
 type WorkingInput struct {
 	Symbol string
