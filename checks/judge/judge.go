@@ -251,10 +251,10 @@ func (o *Outcome) compare(plan *limit.Plan, v *fact.Value, in *fact.Instance) {
 		return
 	}
 	verdict, second := o.Limit.Judge(v, o.Compared, in)
-	o.Second, o.Bound, o.Signed = second, verdict.Bound, verdict.Signed
+	o.Second, o.Bound, o.BoundFrom, o.Signed = second, verdict.Bound, verdict.From, verdict.Signed
 	switch {
 	case verdict.Holds == limit.Unknown:
-		o.Kind, o.WaitsOn, o.Reason = NotChecked, verdict.Lacks, "the limit itself depends on a fact that is not recorded"
+		o.Kind, o.WaitsOn, o.Reason = NotChecked, verdict.Lacks, unknownBound(verdict.Lacks)
 		if len(verdict.Lacks) == 1 && verdict.Lacks[0].Of.BelongsElsewhere(verdict.Lacks[0].Leaf) {
 			o.Kind, o.WaitsOn, o.Reason = NotApplicable, nil, "it belongs to something else"
 		}
@@ -267,6 +267,16 @@ func (o *Outcome) compare(plan *limit.Plan, v *fact.Value, in *fact.Instance) {
 	default:
 		o.Kind, o.Reaches = Within, true
 	}
+}
+
+// unknownBound says why the bound of a limit is not known.
+func unknownBound(lacks []fact.Lack) string {
+	for _, k := range lacks {
+		if v := k.Of.Get(k.Leaf); v.State == fact.Uncalculated && v.More.Reason != "" {
+			return "the limit itself depends on a fact that could not be calculated: " + v.More.Reason
+		}
+	}
+	return "the limit itself depends on a fact that is not recorded"
 }
 
 // NotJudged tells why a job is set aside as a whole, or nothing; what it is about
