@@ -54,7 +54,7 @@ func readTable(v cue.Value, name string) (table.Table, error) {
 	}
 	for columns.Next() {
 		c := columns.Value()
-		t.Columns = append(t.Columns, table.Column{Name: text(c, "name"), Unit: text(c, "unit"), Key: truth(c, "key")})
+		t.Columns = append(t.Columns, table.Column{Name: text(c, "name"), Unit: text(c, "unit"), Key: truth(c, "key"), Open: truth(c, "open")})
 	}
 	rows, err := v.LookupPath(cue.ParsePath("rows")).List()
 	if err != nil {

@@ -1,6 +1,7 @@
 package review
 
 import (
+	"math"
 	"slices"
 
 	"witnessmark.example/checks/fact"
@@ -37,6 +38,10 @@ func byKeys(t *table.Table) Table {
 					words[k] = append(words[k], r.Cells[k])
 				}
 				row.Key = append(row.Key, float64(slices.Index(words[k], r.Cells[k])))
+				continue
+			}
+			if r.Cells[k] == "" { // the open end
+				row.Key = append(row.Key, math.Inf(1))
 				continue
 			}
 			if q, err := t.Columns[k].Read(r.Cells[k]); err == nil { // a table that is not whole is not loaded

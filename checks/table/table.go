@@ -29,11 +29,13 @@ type Table struct {
 }
 
 // Column is one column: a quantity in a unit, or words where the unit is empty.
-// The keys come first and tell rows apart.
+// The keys come first and tell rows apart. The last of them may be open: its last
+// row has no key and holds for everything behind the others ("above 35 mm²").
 type Column struct {
 	Name string `json:"name"`
 	Unit string `json:"unit,omitempty"`
 	Key  bool   `json:"key,omitempty"`
+	Open bool   `json:"open,omitempty"`
 }
 
 // Row is one row: a cell for each column, empty where the source has none.
@@ -67,6 +69,8 @@ func (t *Table) Check() (line int, err error) {
 		switch {
 		case c.Key && i >= t.Keys():
 			return 0, fmt.Errorf("the key %q stands behind a column that is none", c.Name)
+		case c.Open && (i != t.Keys()-1 || c.Unit == ""):
+			return 0, fmt.Errorf("column %q is open; only the last key can be, and only with a unit", c.Name)
 		case c.Unit != "":
 			if _, ok := quantity.UnitOf(c.Unit); !ok {
 				return 0, fmt.Errorf("column %q: %q is no unit", c.Name, c.Unit)
@@ -80,7 +84,7 @@ func (t *Table) Check() (line int, err error) {
 		}
 		for k, cell := range r.Cells {
 			switch {
-			case cell == "" && t.Columns[k].Key:
+			case cell == "" && t.Columns[k].Key && !t.Columns[k].Open:
 				return r.Line, fmt.Errorf("row %d has no %s, which is a key", i+1, t.Columns[k].Name)
 			case cell == "" || t.Columns[k].Unit == "":
 			default:
