@@ -56,7 +56,7 @@ _unused: facts
 func TestMakerOnOwnLimits(t *testing.T) {
 	t.Parallel()
 	shape, _ := shipped(t)
-	maker := &boundary.Maker{Shape: shape, Functions: Functions()}
+	maker := &boundary.Maker{Shape: shape, Functions: shippedFunctions(t)}
 	own, _ := exampleOwn(t, shape)
 	const in, out, not, close = judge.Within, judge.Outside, judge.NotApplicable, judge.TooClose
 	for name, tt := range map[string]struct {
@@ -128,7 +128,7 @@ func TestMakerOfBoundaryCases(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			shape, _ := shipped(t)
 			l, more := handMade(t, shape, tt.body)
-			probe, err := (&boundary.Maker{Shape: shape, Functions: Functions()}).Make(l)
+			probe, err := (&boundary.Maker{Shape: shape, Functions: shippedFunctions(t)}).Make(l)
 			require.NoError(t, err)
 			var have []judge.Kind
 			for _, c := range probe.Cases {
@@ -149,10 +149,10 @@ func TestMakerSaysWhatItCannotDo(t *testing.T) {
 	t.Parallel()
 	shape, _ := shipped(t)
 	words, _ := handMade(t, shape, `measure: "stacks.wall.fixing", within: !="wedge anchor"`)
-	_, err := (&boundary.Maker{Shape: shape, Functions: Functions()}).Make(words)
+	_, err := (&boundary.Maker{Shape: shape, Functions: shippedFunctions(t)}).Make(words)
 	assert.ErrorIs(t, err, boundary.ErrNoNumber)
 
-	constant := slices.Clone(Functions())
+	constant := slices.Clone(shippedFunctions(t))
 	for i := range constant {
 		constant[i].Of = func([]quantity.Argument, *quantity.Steps) (quantity.Quantity, error) {
 			return quantity.CalculatedIn(1, quantity.MustUnit("kWh"))
@@ -163,6 +163,6 @@ func TestMakerSaysWhatItCannotDo(t *testing.T) {
 	assert.ErrorContains(t, err, "no inputs of stacks.energy (stack.NameplateEnergy) were found that give 61199990 J")
 
 	clash, _ := handMade(t, shape, `measure: "stacks.lean", within: <=6, unit: "mm", when: stacks: modules: >4 & <5`)
-	_, err = (&boundary.Maker{Shape: shape, Functions: Functions()}).Make(clash)
+	_, err = (&boundary.Maker{Shape: shape, Functions: shippedFunctions(t)}).Make(clash)
 	assert.ErrorContains(t, err, "no number was found that meets >4 & <5")
 }

@@ -75,7 +75,7 @@ type ownLimit struct {
 func TestEveryLimitOfTheExamplesAtItsBoundary(t *testing.T) {
 	t.Parallel()
 	shape, _ := shipped(t)
-	maker := &boundary.Maker{Shape: shape, Functions: Functions()}
+	maker := &boundary.Maker{Shape: shape, Functions: shippedFunctions(t)}
 	own, revisions := exampleOwn(t, shape)
 	assert.GreaterOrEqual(t, revisions, 3)
 	probes, tried := map[string]*boundary.Probe{}, map[string][]ownCases{}

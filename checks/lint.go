@@ -13,7 +13,10 @@ import (
 	"witnessmark.example/checks/define"
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/physics"
+	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/register"
+	"witnessmark.example/checks/table"
 	"witnessmark.example/schema"
 )
 
@@ -26,6 +29,8 @@ type engine struct {
 	asOf  AsOf
 	sinks []Sink
 	known leaves
+
+	functions []quantity.Function // of the physics rooms
 
 	buffers buffers
 }
@@ -64,7 +69,11 @@ func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	shape, err := fact.Compile(&own.Shape, Functions())
+	functions, err := functionsWith(own)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	shape, err := fact.Compile(&own.Shape, functions)
 	if err != nil {
 		return nil, nil, nil, fmt.Errorf("the tool's own definitions: %w", err)
 	}
@@ -80,9 +89,18 @@ func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error
 	}
 	sum := sha256.Sum256([]byte(digest + " " + firm.Digest))
 	run.LimitsDigest = hex.EncodeToString(sum[:])
-	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.RuleSets, firm), asOf: o.AsOf}
+	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.RuleSets, firm), asOf: o.AsOf, functions: functions}
 	e.known = findLeaves(shape)
 	return e, own, run, nil
+}
+
+// functionsWith gives the calculations with the tables of the definitions.
+func functionsWith(own *define.Definitions) ([]quantity.Function, error) {
+	tables, err := table.NewSet(own.Tables)
+	if err != nil {
+		return nil, fmt.Errorf("the tool's own tables: %w", err)
+	}
+	return physics.Functions(tables), nil
 }
 
 // notKept says what the firm does not keep, so that nothing of it is checked.

@@ -43,7 +43,7 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 		work.Inputs = append(work.Inputs, WorkingInput{r.inputs[i].symbol, of, leaf, v})
 	}
 	if len(lacks) > 0 || reason != "" {
-		f.uncalculated(out, lacks, reason)
+		f.uncalculated(out, work, lacks, reason)
 		return
 	}
 	q, err := r.function.Of(args, nil)
@@ -52,9 +52,9 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	case errors.As(err, &absent):
 		v, of, leaf, _ := r.inputs[absent.Input].way.Value(in)
 		lacks, reason = waits(nil, "", v, of, leaf)
-		f.uncalculated(out, lacks, reason)
+		f.uncalculated(out, work, lacks, reason)
 	case err != nil:
-		f.uncalculated(out, nil, err.Error())
+		f.uncalculated(out, work, nil, err.Error())
 	default:
 		f.known(out, q, work)
 	}
@@ -88,9 +88,9 @@ func (f *Facts) known(out *Value, q quantity.Quantity, work *Working) {
 	f.Workings = append(f.Workings, work)
 }
 
-func (f *Facts) uncalculated(out *Value, lacks []Lack, reason string) {
+func (f *Facts) uncalculated(out *Value, work *Working, lacks []Lack, reason string) {
 	out.State = Uncalculated
-	out.More = &More{Lacks: lacks, Reason: reason}
+	out.More = &More{Lacks: lacks, Reason: reason, Tried: work}
 }
 
 // LacksOf names what is absent behind a value that is not known: the value

@@ -40,9 +40,9 @@ func (f *Facts) fold(mem *arena, l *Leaf, in *Instance) {
 	q, err := g.result(l)
 	switch {
 	case len(g.lacks) > 0 || g.reason != "":
-		f.uncalculated(out, g.lacks, g.reason)
+		f.uncalculated(out, g.work, g.lacks, g.reason)
 	case err != nil:
-		f.uncalculated(out, nil, err.Error())
+		f.uncalculated(out, g.work, nil, err.Error())
 	default:
 		f.known(out, q, g.work)
 	}

@@ -40,6 +40,7 @@ type More struct {
 	Reason string  // why a value is unreadable or a link leads nowhere
 	Lacks  []Lack  // why a value is not calculated
 	From   *Working
+	Tried  *Working // of a value that is not calculated: what was there of its inputs
 }
 
 // Lack names one absent or unreadable fact that something waits on.
@@ -60,7 +61,7 @@ type Working struct {
 
 // Steps tells what the calculation did between its inputs and its result: tables
 // it looked into, factors, assumptions. They are worked out again, from the same
-// inputs, for whoever reads them.
+// inputs, for whoever reads them. None for a calculation that came to no result.
 func (w *Working) Steps() []quantity.Step {
 	if w.Leaf.run == nil || w.Leaf.run.function == nil {
 		return nil

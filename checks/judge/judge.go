@@ -120,7 +120,9 @@ func (j *Judge) one(facts *fact.Facts, plan *limit.Plan, l *limit.Planned, in *f
 		j.unknown(&o, v, of, leaf)
 		return o
 	}
-	o.compare(plan, v, in)
+	if lacks, known := o.compare(plan, v, in); !known {
+		j.wait(&o, lacks, "the limit itself depends on a fact that is not recorded")
+	}
 	if o.Kind == Outside && l.HandsOverTo != "" && names(l.HandsOverTo) {
 		o.handOver(facts, plan, in)
 	}
@@ -177,8 +179,12 @@ func (j *Judge) wait(o *Outcome, lacks []fact.Lack, reason string) {
 		if !j.result.Facts.DueLater(k, j.result.AsOf) {
 			o.Kind = NotChecked
 		}
-		if k.Of.Get(k.Leaf).State == fact.Unreadable {
+		switch v := k.Of.Get(k.Leaf); {
+		case v.State == fact.Unreadable:
 			o.Reason = "the value could not be read"
+		case v.State == fact.Uncalculated && len(v.More.Lacks) == 0: // all is there, and yet it cannot be
+			o.Kind, o.Reason = NotChecked, k.Of.AddressOf(k.Leaf)+" is not calculated: "+v.More.Reason
+			o.WaitsOn = slices.DeleteFunc(slices.Clone(o.WaitsOn), func(l fact.Lack) bool { return l == k }) // nobody could record it
 		}
 	}
 }
@@ -242,22 +248,20 @@ func (o *Outcome) contradicts(other *Outcome) {
 	o.Reason = "the limits contradict each other for this job: " + other.Limit.FullName + " demands " + other.Limit.Describe(false)
 }
 
-// compare judges a known value.
-func (o *Outcome) compare(plan *limit.Plan, v *fact.Value, in *fact.Instance) {
+// compare judges a known value. Where the limit itself is not known it names what
+// that waits on.
+func (o *Outcome) compare(plan *limit.Plan, v *fact.Value, in *fact.Instance) (lacks []fact.Lack, known bool) {
 	o.Compared, o.Banded = plan.Banded(o.Limit, o.Leaf, v.Quantity)
 	numeric := o.Leaf.Type == fact.Quantity || o.Leaf.Type == fact.Count
 	if numeric && (o.Compared.IsZero() || o.Compared.Kind() != o.Leaf.Of.Kind()) {
 		o.Kind, o.Reason = NotChecked, "the value is no quantity of the kind that the limit is for"
-		return
+		return nil, true
 	}
 	verdict, second := o.Limit.Judge(v, o.Compared, in)
-	o.Second, o.Bound, o.Signed = second, verdict.Bound, verdict.Signed
+	o.Second, o.Bound, o.BoundFrom, o.Signed = second, verdict.Bound, verdict.From, verdict.Signed
 	switch {
 	case verdict.Holds == limit.Unknown:
-		o.Kind, o.WaitsOn, o.Reason = NotChecked, verdict.Lacks, "the limit itself depends on a fact that is not recorded"
-		if len(verdict.Lacks) == 1 && verdict.Lacks[0].Of.BelongsElsewhere(verdict.Lacks[0].Leaf) {
-			o.Kind, o.WaitsOn, o.Reason = NotApplicable, nil, "it belongs to something else"
-		}
+		return verdict.Lacks, false
 	case verdict.Holds == limit.No:
 		o.Kind = Outside
 	case verdict.Guard == limit.Yes:
@@ -267,6 +271,7 @@ func (o *Outcome) compare(plan *limit.Plan, v *fact.Value, in *fact.Instance) {
 	default:
 		o.Kind, o.Reaches = Within, true
 	}
+	return nil, true
 }
 
 // NotJudged tells why a job is set aside as a whole, or nothing; what it is about

@@ -13,6 +13,7 @@ type Verdict struct {
 	Guard  Truth             // holds for the whole uncertainty of the value too
 	Signed float64           // distance to the deciding bound in base units, negative outside
 	Bound  quantity.Quantity // the deciding bound; zero where there is no number
+	From   *fact.Value       // the fact that the deciding bound is taken from; nil for a number of the limit's own
 	Lacks  []fact.Lack       // what is not known of a bound taken from a fact
 }
 
@@ -73,7 +74,7 @@ func (p *predicate) combine(v *fact.Value, q quantity.Quantity, in *fact.Instanc
 			continue
 		}
 		if !have || (one.Signed < out.Signed) != anyOf && one.Signed != out.Signed {
-			out.Signed, out.Bound = one.Signed, one.Bound
+			out.Signed, out.Bound, out.From = one.Signed, one.Bound, one.From
 		}
 		have = true
 	}
@@ -95,12 +96,12 @@ func join(a, b, decisive Truth) Truth {
 }
 
 func (p *predicate) compare(q quantity.Quantity, in *fact.Instance) Verdict {
-	bound, lack := p.boundFor(in)
+	bound, from, lack := p.boundFor(in)
 	if lack != nil {
 		return Verdict{Lacks: lack}
 	}
 	c := quantity.Compare(q, bound)
-	out := Verdict{Holds: truth(p.accepts(c)), Bound: bound}
+	out := Verdict{Holds: truth(p.accepts(c)), Bound: bound, From: from}
 	distance := math.Abs(bound.Base() - q.Base())
 	if c == 0 {
 		distance = 0
@@ -136,21 +137,22 @@ func (p *predicate) accepts(c int) bool {
 	return c != 0
 }
 
-// boundFor returns the number to compare with: a constant, or k·fact + c.
-func (p *predicate) boundFor(in *fact.Instance) (quantity.Quantity, []fact.Lack) {
+// boundFor returns the number to compare with: a constant, or k·fact + c with the
+// value of that fact.
+func (p *predicate) boundFor(in *fact.Instance) (quantity.Quantity, *fact.Value, []fact.Lack) {
 	if p.way == nil {
-		return p.bound, nil
+		return p.bound, nil, nil
 	}
 	v, of, leaf, broken := p.way.Value(in)
 	if v == nil || broken || v.State != fact.Known {
-		return quantity.Quantity{}, fact.LacksOf(v, of, leaf)
+		return quantity.Quantity{}, nil, fact.LacksOf(v, of, leaf)
 	}
 	if p.times.Coef == 1 && p.times.Exp == 0 && p.plus.Coef == 0 {
-		return v.Quantity, nil
+		return v.Quantity, v, nil
 	}
 	b, err := quantity.CalculatedIn(v.Quantity.In(p.unit)*p.times.Float64()+p.plus.Float64(), p.unit)
 	if err != nil {
-		return quantity.Quantity{}, []fact.Lack{{Of: of, Leaf: leaf}}
+		return quantity.Quantity{}, nil, []fact.Lack{{Of: of, Leaf: leaf}}
 	}
-	return b, nil
+	return b, v, nil
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"errors"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -120,10 +121,15 @@ type testRun struct {
 
 func newTestRun(t testing.TB) *testRun {
 	t.Helper()
-	r := &testRun{shape: testShape(t)}
+	return newTestRunOf(t, testShape(t), testSets())
+}
+
+// newTestRunOf is a run by another shape and other rule sets.
+func newTestRunOf(t testing.TB, shape *fact.Compiled, defs []limit.RuleSet) *testRun {
+	t.Helper()
+	r := &testRun{shape: shape}
 	asOf, _ := fact.ParseDay("2026-03-11")
 	var sets []*limit.Set
-	defs := testSets()
 	r.run = &checks.Run{Tool: "1.2.3", AsOf: checks.AsOf{Date: asOf}, LimitsDigest: "0123456789abcdef0123", Counts: checks.Counts{
 		ByKind: map[judge.Kind]int{}, Blocking: map[judge.Kind]int{}, ByGrade: map[limit.Grade]map[judge.Kind]int{}, ByRuleSet: map[string]map[judge.Kind]int{}}}
 	for i := range defs {
@@ -137,7 +143,9 @@ func newTestRun(t testing.TB) *testRun {
 	for _, limits := range plan.ByScope {
 		r.run.Limits = append(r.run.Limits, limits...)
 	}
-	r.run.Sources = []*limit.Source{sets[1].Limits[0].Source, sets[0].Limits[0].Source}
+	for _, s := range slices.Backward(sets) {
+		r.run.Sources = append(r.run.Sources, s.Limits[0].Source)
+	}
 	return r
 }
 

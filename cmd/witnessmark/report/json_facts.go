@@ -3,6 +3,7 @@ package report
 import (
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/quantity"
 )
 
 // appendFact writes the address of a value as a JSON string: the same text as
@@ -72,6 +73,7 @@ func workingsBehind(r *judge.Result) map[*fact.Working]bool {
 	for i := range r.Outcomes {
 		if r.Outcomes[i].Kind.IsFinding() {
 			add(r.Outcomes[i].Value)
+			add(r.Outcomes[i].BoundFrom)
 		}
 	}
 	return wanted
@@ -88,7 +90,33 @@ func appendWorking(b []byte, w *fact.Working) []byte {
 	b = append(b, ']')
 	b = appendValue(b, "result", w.Result, w.Leaf, w.Leaf.Of)
 	b = appendText(b, "unit", w.Leaf.UnitName(w.Leaf.Of))
+	b = append(b, `,"steps":[`...)
+	for i, s := range w.Steps() {
+		b = appendStep(comma(b, i), &s)
+	}
+	b = appendText(append(b, ']'), "source", w.Leaf.Calculation.Source)
+	if w.Leaf.Calculation.Validity != "" {
+		b = appendText(b, "validity", w.Leaf.Calculation.Validity)
+	}
 	return append(b, '}')
+}
+
+// appendStep writes what a calculation did between inputs and result; a remark has
+// neither symbol nor value. A size by number (AWG) is a text.
+func appendStep(b []byte, s *quantity.Step) []byte {
+	b = append(b, '{')
+	if s.Symbol != "" {
+		b = append(AppendJSON(append(b, `"symbol":`...), s.Symbol), ',')
+	}
+	if q := s.Value; !q.IsZero() {
+		if n, ok := numberIn(q, q.Unit()); ok {
+			b = append(append(b, `"value":`...), n...)
+		} else {
+			b = AppendJSON(append(b, `"value":`...), q.String())
+		}
+		b = append(appendText(b, "unit", q.Unit().Symbol()), ',')
+	}
+	return append(AppendJSON(append(b, `"from":`...), s.From), '}')
 }
 
 // appendInput writes one input. An optional input that is not known, and an

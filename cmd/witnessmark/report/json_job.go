@@ -143,6 +143,9 @@ func (j *jsonSink) appendOutcome(b []byte, r *judge.Result, o *judge.Outcome) []
 	if v := o.Value; v != nil && v.More != nil && v.More.From != nil {
 		b = appendFact(appendKey(b, "calculation"), v.More.From.Of, v.More.From.Leaf)
 	}
+	if v := o.BoundFrom; v != nil && v.More != nil && v.More.From != nil {
+		b = appendFact(appendKey(b, "bound_calculation"), v.More.From.Of, v.More.From.Leaf)
+	}
 	return append(appendReason(b, o), '}')
 }
 

@@ -16,6 +16,7 @@ import (
 type Settings struct {
 	Colour       bool
 	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON)
+	Calculations bool                     // write calculations in full (text); JSON always does
 	Path         func(file string) string // how a path from the root is shown in text; nil for as it is
 }
 

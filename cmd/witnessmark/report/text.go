@@ -3,6 +3,7 @@ package report
 import (
 	"io"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"witnessmark.example/checks"
@@ -17,6 +18,9 @@ type textSink struct {
 	paint palette
 	path  func(string) string
 
+	calculations bool        // in full
+	shortened    atomic.Bool // some were written in short
+
 	mu    sync.Mutex
 	shown map[string]bool // files whose problems are written with their job
 }
@@ -27,7 +31,7 @@ func NewText(w io.Writer, s Settings) checks.Sink {
 	if path == nil {
 		path = func(file string) string { return file }
 	}
-	return &textSink{stream: newStream(w), paint: newPalette(s.Colour), path: path, shown: map[string]bool{}}
+	return &textSink{stream: newStream(w), paint: newPalette(s.Colour), path: path, calculations: s.Calculations, shown: map[string]bool{}}
 }
 
 // Begin writes nothing: the first line of the report is the first finding.
@@ -63,7 +67,7 @@ func (s *textSink) End(r *checks.Run) error {
 			t.problem(s.path(p.File), p)
 		}
 	}
-	totals(t, r)
+	totals(t, r, s.shortened.Load())
 	return s.end(t.b)
 }
 

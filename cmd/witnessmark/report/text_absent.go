@@ -88,6 +88,7 @@ func (w *jobWriter) absence(a *absence) {
 	w.subject(a.of, a.leaf)
 	w.absenceReason(a, plan)
 	w.end()
+	w.notCalculated(a.of.Get(a.leaf))
 	w.mend(a, plan)
 	var waiting []waitingLimit
 	for _, o := range a.waiting {

@@ -15,6 +15,8 @@ type jobWriter struct {
 	sink *textSink
 	job  *checks.Job
 	file string // as shown
+
+	told map[*fact.Working]bool // calculations written in the finding at hand
 }
 
 // slot is one value of a job.
@@ -65,6 +67,7 @@ func (w *jobWriter) inOrder(all []finding) {
 		return a.name < b.name
 	})
 	for i := range all {
+		clear(w.told)
 		all[i].write()
 	}
 }

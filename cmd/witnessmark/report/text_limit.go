@@ -43,8 +43,9 @@ func (w *jobWriter) besideLimit(group []*judge.Outcome) {
 		w.own("; planned ").from(withNoun(plan.Written, o.Leaf))
 	}
 	w.end()
-	w.workings(o.Value)
+	w.calculated(o)
 	w.limit(o.Limit, o.Second, o.Bound)
+	w.calculatedBound(o)
 	if text := marginText(o); text != "" {
 		w.item("margin").from(text).end()
 	}
@@ -57,6 +58,9 @@ func (w *jobWriter) besideLimit(group []*judge.Outcome) {
 	}
 	for _, other := range group[1:] {
 		w.also(other)
+		if w.sink.calculations {
+			w.calculatedBound(other)
+		}
 	}
 }
 
@@ -190,6 +194,7 @@ func (w *jobWriter) notChecked(o *judge.Outcome) {
 	if o.Limit == nil {
 		return
 	}
+	w.notCalculated(o.Value)
 	w.limit(o.Limit, o.Second, quantity.Quantity{})
 	w.origin(o.Limit)
 	if o.By != nil {

@@ -28,6 +28,7 @@ func (s *textSink) repository(t *lines, r *checks.Run) {
 			s.sumPlace(t, p, o)
 			t.across(o)
 			t.property(p, o)
+			s.formula(t, o)
 		}
 	}
 	s.unknownSums(t, unknown)
@@ -165,6 +166,23 @@ func (t *lines) across(o *checks.RepositoryOutcome) {
 	t.origin(o.Limit)
 	if o.Reason != "" && valued {
 		t.item("note").from(o.Reason).end()
+	}
+}
+
+// formula says how a sum over the premises comes about; what each job adds stands
+// before it.
+func (s *textSink) formula(t *lines, o *checks.RepositoryOutcome) {
+	if o.Limit == nil || o.Value.IsZero() || !s.calculations {
+		return
+	}
+	c := o.Limit.Way.Leaf.Calculation
+	if c == nil {
+		return
+	}
+	t.item("calculated").from(c.Formula).end()
+	t.item("").own("source: ").from(c.Source).end()
+	if c.Validity != "" {
+		t.item("").own("valid: ").from(c.Validity).end()
 	}
 }
 

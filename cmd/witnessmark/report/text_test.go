@@ -53,8 +53,7 @@ jobs/a.yaml:10:15: outside: advisory: gap to the wall (stacks[A].wall_gap) is 26
 		{"calculated", edited("modules: 4", "modules: 5"), `
 jobs/a.yaml:5:5: outside: energy of the unit (units[U1].energy) is 12 kWh; the limit is <= 10 kWh
   value       12 kWh
-  calculated  sum of the stacks' energies: 12 kWh (stacks[A].energy) gives 12 kWh
-  calculated  n · E: n = 5 modules (stacks[A].modules, line 9), E = 2.4 kWh (morvane@B.module.energy, equipment/morvane.cue:12) gives 12 kWh
+  calculated  12 kWh, from sum of the stacks' energies
   limit       <= 10 kWh  xx/code#energy
   margin      2 kWh outside the limit
 `},

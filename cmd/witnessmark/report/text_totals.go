@@ -6,8 +6,9 @@ import (
 	"witnessmark.example/checks/limit"
 )
 
-// totals writes the figures of the run and what it did not look at.
-func totals(t *lines, r *checks.Run) {
+// totals writes the figures of the run and what it did not look at. Shortened says
+// that there is more to say of calculations.
+func totals(t *lines, r *checks.Run, shortened bool) {
 	c := &r.Counts
 	t.end()
 	t.in(t.paint.strong, "Totals").own(" as of ", r.AsOf.String(), ", limits ").from(short(r.LimitsDigest)).end()
@@ -31,6 +32,9 @@ func totals(t *lines, r *checks.Run) {
 	t.item("problems").own(plural(len(r.Problems), "problem", "problems"), " that kept something from being checked").end()
 	for _, n := range r.Notes {
 		t.item("not checked").from(n).end()
+	}
+	if shortened {
+		t.item("calculated").own("lint --calculations shows each calculation with its inputs, steps and source").end()
 	}
 	t.own(caution).end()
 }

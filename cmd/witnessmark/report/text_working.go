@@ -4,29 +4,81 @@ import (
 	"strconv"
 
 	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/judge"
 )
 
-// workings writes how a calculated value came about, and below it how its
-// inputs did.
-func (t *lines) workings(v *fact.Value) {
-	if v == nil || v.More == nil || v.More.From == nil {
-		return
-	}
-	w := v.More.From
-	t.item("calculated").from(w.Leaf.Calculation.Formula)
-	separator := ": "
-	for i := range w.Inputs {
-		t.own(separator)
-		separator = ", "
-		t.input(&w.Inputs[i])
-	}
-	t.own(" gives ").from(w.Leaf.Format(w.Result.Quantity, w.Leaf.Of)).end()
-	for i := range w.Inputs {
-		t.workings(w.Inputs[i].Value)
+// calculated writes what the value of a finding came from, in one line, or in full
+// where calculations are asked for.
+func (w *jobWriter) calculated(o *judge.Outcome) {
+	w.working(o.Value, "calculated")
+}
+
+// calculatedBound writes the same of the fact that the deciding bound of a limit is
+// taken from.
+func (w *jobWriter) calculatedBound(o *judge.Outcome) {
+	if o.BoundFrom != o.Value {
+		w.working(o.BoundFrom, "limit from")
 	}
 }
 
-// input writes one input with its origin.
+func (w *jobWriter) working(v *fact.Value, name string) {
+	if v == nil || v.More == nil || v.More.From == nil {
+		return
+	}
+	from := v.More.From
+	if w.sink.calculations {
+		w.inFull(name).all(from)
+		return
+	}
+	w.sink.shortened.Store(true)
+	w.item(name).from(from.Leaf.Format(from.Result.Quantity, from.Leaf.Of)).own(", from ").from(from.Leaf.Calculation.Formula).end()
+}
+
+func (w *jobWriter) inFull(name string) *calculations {
+	if w.told == nil {
+		w.told = map[*fact.Working]bool{}
+	}
+	return &calculations{lines: w.lines, name: name, file: w.file, told: w.told}
+}
+
+// notCalculated writes, of a value that could not be calculated though nothing is
+// absent, what went into the calculation that came to no result. It may be that of
+// an input of an input.
+func (w *jobWriter) notCalculated(v *fact.Value) {
+	if v == nil || v.State != fact.Uncalculated || v.More.Tried == nil || len(v.More.Lacks) > 0 {
+		return
+	}
+	tried := innermost(v.More.Tried)
+	if w.sink.calculations {
+		w.inFull("calculated").all(tried)
+		return
+	}
+	w.item("calculated").from(label(tried.Leaf)).own(" (").from(tried.Of.AddressOf(tried.Leaf)).own(") has no value, from ").from(tried.Leaf.Calculation.Formula)
+	separator := ": "
+	for i := range tried.Inputs {
+		w.own(separator)
+		separator = ", "
+		w.input(&tried.Inputs[i])
+	}
+	w.end()
+}
+
+// innermost finds the calculation that gave no result, among those that went into
+// one that therefore has none.
+func innermost(tried *fact.Working) *fact.Working {
+	for i := range tried.Inputs {
+		in := &tried.Inputs[i]
+		if in.Value != nil || in.Leaf == nil {
+			continue
+		}
+		if v := in.Of.Get(in.Leaf); v.State == fact.Uncalculated && v.More.Tried != nil && v.More.Reason == tried.Result.More.Reason {
+			return innermost(v.More.Tried)
+		}
+	}
+	return tried
+}
+
+// input writes one input with its origin, to stand in a line.
 func (t *lines) input(in *fact.WorkingInput) {
 	if in.Symbol != "" {
 		t.from(in.Symbol).own(" = ")
@@ -35,19 +87,7 @@ func (t *lines) input(in *fact.WorkingInput) {
 		t.from(in.Of.Address()).own(lineOf(in.Of.At.Line)...)
 		return
 	}
-	switch v := in.Value; {
-	case v == nil:
-		t.own("not recorded")
-	case in.Leaf.Type == fact.Quantity || in.Leaf.Type == fact.Count:
-		if v.Written != "" {
-			t.from(withNoun(v.Written, in.Leaf))
-		} else {
-			t.from(in.Leaf.Format(v.Quantity, in.Leaf.Of))
-		}
-	default:
-		t.own(`"`).from(v.Text).own(`"`)
-	}
-	t.own(" (").from(in.Of.AddressOf(in.Leaf))
+	t.from(inputText(in)).own(" (").from(in.Of.AddressOf(in.Leaf))
 	if in.Of.Scope.List.IsElsewhere() {
 		from := productOrigin(in.Of, in.Leaf)
 		t.own(", ").from(from.File)
@@ -58,6 +98,37 @@ func (t *lines) input(in *fact.WorkingInput) {
 		t.own(lineOf(in.Value.At.Line)...)
 	}
 	t.own(")")
+}
+
+// inputText is the value of an input with its unit, as its author wrote it.
+func inputText(in *fact.WorkingInput) string {
+	v := in.Value
+	switch {
+	case in.Leaf == nil:
+		return ""
+	case v == nil:
+		return unknownText(in)
+	case in.Leaf.Type == fact.Truth:
+		return v.Written
+	case in.Leaf.Type != fact.Quantity && in.Leaf.Type != fact.Count:
+		return `"` + v.Written + `"`
+	case v.Written != "":
+		return withNoun(v.Written, in.Leaf)
+	}
+	return in.Leaf.Format(v.Quantity, in.Leaf.Of)
+}
+
+// unknownText says why an input has no value.
+func unknownText(in *fact.WorkingInput) string {
+	if in.Leaf.Scope == in.Of.Scope {
+		switch in.Of.Get(in.Leaf).State {
+		case fact.Unreadable:
+			return "not readable"
+		case fact.Uncalculated:
+			return "not calculated"
+		}
+	}
+	return "not recorded"
 }
 
 func lineOf(line int) []string {
