@@ -4,6 +4,7 @@ import (
 	"math"
 	"regexp"
 	"slices"
+	"strings"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
@@ -183,8 +184,7 @@ func (j *Judge) wait(o *Outcome, lacks []fact.Lack, reason string) {
 		case v.State == fact.Unreadable:
 			o.Reason = "the value could not be read"
 		case v.State == fact.Uncalculated && len(v.More.Lacks) == 0: // all is there, and yet it cannot be
-			o.Kind, o.Reason = NotChecked, k.Of.AddressOf(k.Leaf)+" is not calculated: "+v.More.Reason
-			o.WaitsOn = slices.DeleteFunc(slices.Clone(o.WaitsOn), func(l fact.Lack) bool { return l == k }) // nobody could record it
+			o.Kind, o.Reason = NotChecked, strings.Replace(reason, "is not recorded", "could not be calculated", 1)+": "+v.More.Reason
 		}
 	}
 }
