@@ -134,10 +134,10 @@ func (f fault) joule(t *table.Set, steps *quantity.Steps) (float64, error) {
 		return 0, &quantity.Absent{Input: aLetThrough}
 	case quantity.Compare(f.time.Quantity, shortest) < 0:
 		steps.Note("cleared faster than the equation holds: the energy the device lets through instead of I²·t")
-		return aboveZero(f.energy, "a let-through energy")
+		return aboveZero("let-through energy", f.energy)
 	case !f.current.Known:
 		return 0, &quantity.Absent{Input: aFault}
 	}
-	i, err := aboveZero(f.current, "a fault current")
+	i, err := aboveZero("fault current", f.current)
 	return i * i * f.time.Quantity.Base(), err
 }

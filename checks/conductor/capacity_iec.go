@@ -24,9 +24,9 @@ const (
 
 // The tables of current-carrying capacities.
 const (
-	capacityTable    = "iec/60364-5-52/capacity"
-	ambientTable     = "iec/60364-5-52/ambient"
-	temperatureTable = "iec/60364-5-52/52.1"
+	capacityIECTable   = "iec/60364-5-52/capacity"
+	ambientIEC         = "iec/60364-5-52/ambient"
+	insulationIECTable = "iec/60364-5-52/52.1"
 )
 
 // CapacityIEC is the current a conductor carries by IEC 60364-5-52:
@@ -73,7 +73,7 @@ func capacityIEC(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (f
 	if err := inTables(in); err != nil {
 		return 0, err
 	}
-	column, hottest, err := insulationColumn(t, in, steps)
+	column, hottest, err := columnIEC(t, in, steps)
 	if err != nil {
 		return 0, err
 	}
@@ -82,7 +82,7 @@ func capacityIEC(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (f
 		return 0, err
 	}
 	n := quantity.New(quantity.Decimal{Coef: loaded}, quantity.Count.BaseUnit())
-	current, err := figure(t, capacityTable, in[cMethod].Word, "I_table", steps, table.Word(column), table.Quantity(n), table.Quantity(in[cSize].Quantity))
+	current, err := figure(t, capacityIECTable, in[cMethod].Word, "I_table", steps, table.Word(column), table.Quantity(n), table.Quantity(in[cSize].Quantity))
 	if err != nil {
 		return 0, err
 	}
@@ -106,7 +106,7 @@ func inTables(in []quantity.Argument) error {
 	switch method := in[cMethod].Word; {
 	case isAmerican(in[cSize].Quantity):
 		return fmt.Errorf("%s is an American size and the tables of IEC 60364-5-52 are metric; no size is converted: go by the NEC, or state the size in mm²", written(in[cSize].Quantity))
-	case in[cMaterial].Word != copper:
+	case in[cMaterial].Word != Copper:
 		return fmt.Errorf("the tables of IEC 60364-5-52 that are held are those of copper, not of %s", in[cMaterial].Word)
 	case method[0] > 'C':
 		return fmt.Errorf("no table of IEC 60364-5-52 is held for installation method %s: A1, A2, B1, B2 and C are", method)
@@ -128,6 +128,6 @@ func ambientFactor(t *table.Set, in []quantity.Argument, column string, hottest 
 		air = upper
 		steps.Value("T_a", air, "the hot end of what was measured")
 	}
-	k, err := upTo(t, ambientTable, "factor", "k_T", steps, table.Word(column), table.Quantity(air))
+	k, err := upTo(t, ambientIEC, "factor", "k_T", steps, table.Word(column), table.Quantity(air))
 	return k.Base(), err
 }

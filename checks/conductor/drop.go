@@ -20,7 +20,7 @@ const (
 	dReactance  = 10
 )
 
-func runParameters() []quantity.Parameter {
+func liveParameters() []quantity.Parameter {
 	return append(dPhases.parameters(),
 		quantity.Parameter{Name: "current", Kind: quantity.Current},
 		quantity.Parameter{Name: "length", Kind: quantity.Length},
@@ -29,24 +29,24 @@ func runParameters() []quantity.Parameter {
 	)
 }
 
-// run is the one-way drop of a run for each unit of impedance: its current times
+// circuit is the one-way drop of a run for each unit of impedance: its current times
 // its length, shared by the conductors in parallel.
-type run struct {
+type circuit struct {
 	phases                              string
 	current, length, resistance, shared float64
 }
 
-func runOf(in []quantity.Argument, steps *quantity.Steps) (r run, err error) {
+func circuitOf(in []quantity.Argument, steps *quantity.Steps) (r circuit, err error) {
 	if r.phases, err = dPhases.of(in, steps); err != nil {
 		return r, err
 	}
-	if r.current, err = aboveZero(in[dCurrent], "a current"); err != nil {
+	if r.current, err = aboveZero("current", in[dCurrent]); err != nil {
 		return r, err
 	}
-	if r.length, err = aboveZero(in[dLength], "a length"); err != nil {
+	if r.length, err = aboveZero("length", in[dLength]); err != nil {
 		return r, err
 	}
-	if r.resistance, err = aboveZero(in[dResistance], "a resistance"); err != nil {
+	if r.resistance, err = aboveZero("resistance", in[dResistance]); err != nil {
 		return r, err
 	}
 	r.shared, err = sideBySide(in[dParallel], steps)
@@ -56,7 +56,7 @@ func runOf(in []quantity.Argument, steps *quantity.Steps) (r run, err error) {
 // ways is how often the one-way drop counts between the conductors of the load:
 // there and back, or √3 of a balanced three-phase load. In a split-phase circuit it
 // is there and back between the two lines.
-func (r *run) ways() (float64, error) {
+func (r *circuit) ways() (float64, error) {
 	switch r.phases {
 	case direct, singlePhase, splitPhase:
 		return 2, nil
@@ -83,14 +83,14 @@ func (r *run) ways() (float64, error) {
 func Drop(t *table.Set) quantity.Function {
 	return quantity.Function{
 		Name: "conductor.Drop",
-		Parameters: append(runParameters(),
+		Parameters: append(liveParameters(),
 			quantity.Parameter{Name: "size", Kind: quantity.Area},
 			quantity.Parameter{Name: "power factor", Kind: quantity.Ratio, Optional: true},
 			quantity.Parameter{Name: "reactance", Kind: quantity.ResistancePerLength, Optional: true},
 		),
 		Result: quantity.Voltage,
 		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
-			r, err := runOf(in, steps)
+			r, err := circuitOf(in, steps)
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
@@ -109,7 +109,7 @@ func Drop(t *table.Set) quantity.Function {
 }
 
 // impedance is R'·cos φ + X'·sin φ, or what stands for it on the careful side.
-func (r *run) impedance(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (float64, error) {
+func (r *circuit) impedance(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (float64, error) {
 	if r.phases == direct {
 		return r.resistance, nil
 	}
@@ -156,10 +156,10 @@ func withoutReactance(t *table.Set, in []quantity.Argument, steps *quantity.Step
 func DropPower() quantity.Function {
 	return quantity.Function{
 		Name:       "conductor.DropPower",
-		Parameters: runParameters(),
+		Parameters: liveParameters(),
 		Result:     quantity.Power,
 		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
-			r, err := runOf(in, steps)
+			r, err := circuitOf(in, steps)
 			if err != nil {
 				return quantity.Quantity{}, err
 			}

@@ -20,7 +20,7 @@ const (
 // equally loaded; each set of conductors in parallel is a circuit. In conduit and
 // where nothing is recorded they are bunched, which has the smallest factors.
 func groupFactor(t *table.Set, in []quantity.Argument, parallel float64, steps *quantity.Steps) (float64, error) {
-	circuits, err := aboveZero(in[cGrouped], "a number of circuits")
+	circuits, err := aboveZero("number of circuits", in[cGrouped])
 	if err != nil {
 		return 0, err
 	}

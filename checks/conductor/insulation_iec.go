@@ -14,22 +14,22 @@ const (
 	xlpe = "XLPE"
 )
 
-// insulationColumn tells the insulation whose column holds, and how hot a conductor
+// columnIEC tells the insulation whose column holds, and how hot a conductor
 // may be in it. Kind and temperature must agree where both are recorded: one of
 // them is wrong then, and the larger current may be the wrong one.
-func insulationColumn(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (string, quantity.Quantity, error) {
+func columnIEC(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (string, quantity.Quantity, error) {
 	kind, err := insulationIEC(t, in)
 	if err != nil {
 		return "", quantity.Quantity{}, err
 	}
-	hottest, err := figure(t, temperatureTable, "temperature", "T_max", steps, table.Word(kind))
+	hottest, err := figure(t, insulationIECTable, "temperature", "T_max", steps, table.Word(kind))
 	if err != nil {
 		return "", hottest, err
 	}
 	terminal := in[cTerminal]
 	if kind != pvc && (!terminal.Known || quantity.Compare(terminal.Quantity, hottest) < 0) {
 		kind = pvc
-		if hottest, err = figure(t, temperatureTable, "temperature", "T_max", steps, table.Word(pvc)); err != nil {
+		if hottest, err = figure(t, insulationIECTable, "temperature", "T_max", steps, table.Word(pvc)); err != nil {
 			return "", hottest, err
 		}
 		steps.Note("as warm as its terminals take, in the column of PVC: they are not recorded to take more (523.1)")
@@ -69,7 +69,7 @@ func insulationIEC(t *table.Set, in []quantity.Argument) (string, error) {
 // insulationAt is the insulation with this temperature.
 func insulationAt(t *table.Set, rated quantity.Quantity) (string, error) {
 	for _, kind := range []string{pvc, xlpe} {
-		hottest, err := figure(t, temperatureTable, "temperature", "", nil, table.Word(kind))
+		hottest, err := figure(t, insulationIECTable, "temperature", "", nil, table.Word(kind))
 		switch {
 		case err != nil:
 			return "", err

@@ -28,11 +28,11 @@ func LoopResistance() quantity.Function {
 			if w := in[carries].Word; w != direct && w != alternating {
 				return quantity.Quantity{}, fmt.Errorf("a conductor of %s has no way back of its own", w)
 			}
-			l, err := aboveZero(in[length], "a length")
+			l, err := aboveZero("length", in[length])
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			r, err := aboveZero(in[resistance], "a resistance")
+			r, err := aboveZero("resistance", in[resistance])
 			if err != nil {
 				return quantity.Quantity{}, err
 			}

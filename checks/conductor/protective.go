@@ -33,7 +33,7 @@ func ProtectiveTable(t *table.Set) quantity.Function {
 			if isAmerican(in[line].Quantity) {
 				return quantity.Quantity{}, fmt.Errorf("%s is an American size, and Table 54.2 is in mm²; no size is converted", written(in[line].Quantity))
 			}
-			area, err := aboveZero(in[line], "a size")
+			area, err := aboveZero("size", in[line])
 			if err != nil {
 				return quantity.Quantity{}, err
 			}

@@ -72,7 +72,7 @@ func resistance(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (fl
 		if err := sameSize(in); err != nil {
 			return 0, err
 		}
-		r20, err := aboveZero(in[rDatasheet], "a resistance")
+		r20, err := aboveZero("resistance", in[rDatasheet])
 		if err != nil {
 			return 0, err
 		}
@@ -125,9 +125,9 @@ func american(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (floa
 func metric(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (float64, error) {
 	classes := []string{stranded, fineStranded}
 	switch {
-	case in[rMaterial].Word == aluminium && in[rStrands].Word == fineStranded:
+	case in[rMaterial].Word == Aluminium && in[rStrands].Word == fineStranded:
 		return 0, fmt.Errorf("the tables of IEC 60228 have no fine-stranded aluminium: state the resistance in the datasheet of the conductor")
-	case in[rMaterial].Word == aluminium:
+	case in[rMaterial].Word == Aluminium:
 		classes = classes[:1]
 	case !in[rStrands].Known:
 		steps.Note("stranding not recorded: the larger of stranded and fine-stranded")
@@ -158,7 +158,7 @@ func fromTwenty(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (fl
 		return 0, err
 	}
 	rise := in[rInsulation].Quantity.Base() - reference.Base()
-	return corrected(1+rise/(offset.Base()+reference.In(quantity.MustUnit("°C"))), in, steps)
+	return heated(1+rise/(offset.Base()+reference.In(quantity.MustUnit("°C"))), in, steps)
 }
 
 // fromSeventyFive is the factor from the temperature of table 8.
@@ -171,11 +171,11 @@ func fromSeventyFive(t *table.Set, in []quantity.Argument, steps *quantity.Steps
 	if err != nil {
 		return 0, err
 	}
-	return corrected(1+coefficient.Base()*(in[rInsulation].Quantity.Base()-reference.Base()), in, steps)
+	return heated(1+coefficient.Base()*(in[rInsulation].Quantity.Base()-reference.Base()), in, steps)
 }
 
-// corrected refuses a factor that no insulation leads to.
-func corrected(factor float64, in []quantity.Argument, steps *quantity.Steps) (float64, error) {
+// heated refuses a factor that no insulation leads to.
+func heated(factor float64, in []quantity.Argument, steps *quantity.Steps) (float64, error) {
 	if !(factor > 0) {
 		return 0, fmt.Errorf("an insulation rated for %s leaves no resistance", written(in[rInsulation].Quantity))
 	}

@@ -56,20 +56,20 @@ func circuitVoltage(word string, in []quantity.Argument, steps *quantity.Steps) 
 	own, stack := in[sVoltage], in[sStack]
 	switch {
 	case word == direct && stack.Known:
-		u, err := aboveZero(stack, "a voltage")
+		u, err := aboveZero("voltage", stack)
 		if err != nil || !own.Known {
 			return u, err
 		}
-		v, err := aboveZero(own, "a voltage")
+		v, err := aboveZero("voltage", own)
 		return math.Min(u, v), err
 	case own.Known:
-		return aboveZero(own, "a voltage")
+		return aboveZero("voltage", own)
 	case word == direct:
 		return 0, &quantity.Absent{Input: sStack}
 	case !in[sSupply].Known:
 		return 0, &quantity.Absent{Input: sSupply}
 	}
-	u, err := aboveZero(in[sSupply], "a voltage")
+	u, err := aboveZero("voltage", in[sSupply])
 	if err != nil {
 		return 0, err
 	}

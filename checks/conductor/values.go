@@ -1,25 +1,14 @@
 package conductor
 
 import (
-	"fmt"
-
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/table"
 )
 
-// The materials of a conductor, as a job names them.
-const (
-	copper    = "copper"
-	aluminium = "aluminium"
-)
-
 // aboveZero gives an input in base units. Zero and less is an error: with a length
 // or a current of nothing every drop would be within every limit.
-func aboveZero(a quantity.Argument, what string) (float64, error) {
-	if !(a.Quantity.Base() > 0) {
-		return 0, fmt.Errorf("%s of %s is none: it has to lie above zero", what, a.Quantity.Format(a.Quantity.Unit()))
-	}
-	return a.Quantity.Base(), nil
+func aboveZero(name string, a quantity.Argument) (float64, error) {
+	return a.Quantity.Base(), positive(name, a.Quantity)
 }
 
 // sideBySide is how many conductors share the current of one pole. Where it is not
@@ -29,7 +18,7 @@ func sideBySide(a quantity.Argument, steps *quantity.Steps) (float64, error) {
 		steps.Note("one conductor per pole, since no number in parallel is recorded")
 		return 1, nil
 	}
-	return aboveZero(a, "a number of conductors in parallel")
+	return whole("conductors in parallel", a.Quantity)
 }
 
 // isAmerican tells a size in AWG, kcmil or the like from one in mm².
