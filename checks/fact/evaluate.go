@@ -103,8 +103,9 @@ func LacksOf(v *Value, of *Instance, leaf *Leaf) []Lack {
 }
 
 // members lists the entries a term runs over for one entry, and what is absent
-// where the list of them is not known.
-func (f *Facts) members(t *runTerm, in *Instance) ([]*Instance, *Lack) {
+// where the list of them is not known. One whose link is not recorded keeps it
+// from being known, unless the conditions leave it out wherever it belongs.
+func (f *Facts) members(r *run, t *runTerm, in *Instance) ([]*Instance, *Lack) {
 	if t.link == nil {
 		if in.Parent == nil {
 			return f.Entries[t.scope.ID], nil
@@ -129,7 +130,9 @@ func (f *Facts) members(t *runTerm, in *Instance) ([]*Instance, *Lack) {
 	for _, m := range f.Entries[t.scope.ID] {
 		switch v := m.Get(t.link); {
 		case v.State != Known:
-			return nil, &Lack{m, t.link} // it may belong here
+			if may, _ := r.holds(t.scope, m); may {
+				return nil, &Lack{m, t.link} // it may belong here
+			}
 		case v.Target == in:
 			out = append(out, m)
 		}
@@ -166,7 +169,9 @@ func (r *run) holds(sc *Scope, m *Instance) (belongs bool, missing []Lack) {
 		w := r.where[i].ways[sc]
 		v, of, leaf, broken := w.Value(m)
 		if v == nil || broken || v.State != Known {
-			missing = append(missing, LacksOf(v, of, leaf)...)
+			if v == nil || broken || v.State != Absent || !slices.Contains(r.where[i].words, NotRecorded) {
+				missing = append(missing, LacksOf(v, of, leaf)...)
+			}
 		} else if !slices.Contains(r.where[i].words, argument(v, leaf).Word) {
 			return false, nil
 		}

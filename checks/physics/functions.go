@@ -12,7 +12,29 @@ import (
 // the tables; where one of these is missing they say so when they are used.
 func Functions(_ *table.Set) []quantity.Function {
 	return []quantity.Function{
-		stack.NameplateEnergy(),
+		stack.LowestVoltage(),
+		stack.NominalVoltage(),
 		stack.HighestVoltage(),
+		stack.MostModules(),
+		stack.FewestModules(),
+		stack.NameplateEnergy(),
+		stack.UsableEnergy(),
+		stack.EnergyAtEndOfLife(),
+		stack.OneWayEfficiency(),
+		stack.BackupTime(),
+		stack.HotDerating(),
+		stack.ColdDerating(),
+		stack.DischargeCurrent(),
+		stack.ChargeCurrent(),
+		stack.RatedCurrent(),
+		stack.InputCurrent(),
+		stack.ChargeRate(),
+		stack.CableDifference(),
+		stack.VoltageDifference(),
+		stack.CableResistance(),
+		stack.Resistance(),
+		stack.EqualisingCurrent(),
+		stack.FaultCurrent(),
+		stack.FaultAtDevice(),
 	}
 }
