@@ -2,6 +2,7 @@
 package physics
 
 import (
+	"witnessmark.example/checks/conductor"
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/stack"
 	"witnessmark.example/checks/table"
@@ -10,7 +11,7 @@ import (
 // Functions lists every calculation. A new one is a line here; its description
 // stands in package measure of the definitions. Those that look figures up take
 // the tables; where one of these is missing they say so when they are used.
-func Functions(_ *table.Set) []quantity.Function {
+func Functions(t *table.Set) []quantity.Function {
 	return []quantity.Function{
 		stack.LowestVoltage(),
 		stack.NominalVoltage(),
@@ -36,5 +37,30 @@ func Functions(_ *table.Set) []quantity.Function {
 		stack.EqualisingCurrent(),
 		stack.FaultCurrent(),
 		stack.FaultAtDevice(),
+
+		conductor.AmpacityNEC(t),
+		conductor.AmpacityAtTerminalsNEC(t),
+		conductor.ContinuousNEC(),
+		conductor.StorageAmpacityNEC(),
+		conductor.DeviceMostNEC2023(t),
+		conductor.DeviceMostNEC2020(t),
+		conductor.StandardRatingNEC2023(t),
+		conductor.StandardRatingNEC2020(t),
+		conductor.EquipmentGroundingNEC2023(t),
+		conductor.EquipmentGroundingNEC2017(t),
+		conductor.ElectrodeConductorNEC(t),
+
+		conductor.Resistance(t),
+		conductor.LoopResistance(),
+		conductor.Drop(t),
+		conductor.DropShare(),
+		conductor.DropPower(),
+		conductor.Together(),
+		conductor.CapacityIEC(t),
+		conductor.Capacity(),
+		conductor.ProtectiveTable(t),
+		conductor.ProtectiveAdiabatic(t),
+		conductor.ProtectiveSize(),
+		conductor.FaultSize(t),
 	}
 }
