@@ -16,10 +16,11 @@ const (
 	cType       = 7
 	cInsulation = 8
 	cTerminal   = 9
-	cAmbient    = 10
-	cGrouped    = 11
-	cLayer      = 12
-	cParallel   = 13
+	cEnds       = 10
+	cAmbient    = 11
+	cGrouped    = 12
+	cLayer      = 13
+	cParallel   = 14
 )
 
 // The tables of current-carrying capacities.
@@ -35,11 +36,11 @@ const (
 // Inputs: what it carries, and the phases of the run, its inverter, the supply,
 // which tell two loaded conductors from three; size; material; installation
 // method; kind and temperature of the insulation, of which one is enough; the
-// lowest temperature rating of its terminals; air around it, taken at the hot end
+// lowest temperature rating of its terminals, and how many of them are recorded; air around it, taken at the hot end
 // of its uncertainty; circuits grouped, and how they lie; conductors in parallel,
 // each set of which counts as a circuit. Result in A.
 //
-// The 90 °C column needs terminals that are recorded to take 90 °C (523.1);
+// The 90 °C column needs both terminals recorded to take 90 °C (523.1);
 // otherwise the conductor may only be as warm as PVC, and is taken from there. A
 // size, method, material, insulation or temperature outside of the tables is an
 // error. Nothing is extrapolated.
@@ -53,6 +54,7 @@ func CapacityIEC(t *table.Set) quantity.Function {
 			quantity.Parameter{Name: "kind of insulation", Kind: quantity.None, Optional: true},
 			quantity.Parameter{Name: "insulation temperature", Kind: quantity.Temperature, Optional: true},
 			quantity.Parameter{Name: "terminal temperature", Kind: quantity.Temperature, Optional: true},
+			quantity.Parameter{Name: "terminals recorded", Kind: quantity.Count, Optional: true},
 			quantity.Parameter{Name: "ambient temperature", Kind: quantity.Temperature},
 			quantity.Parameter{Name: "circuits grouped", Kind: quantity.Count},
 			quantity.Parameter{Name: "how they lie", Kind: quantity.None, Optional: true},

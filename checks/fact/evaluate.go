@@ -103,11 +103,8 @@ func LacksOf(v *Value, of *Instance, leaf *Leaf) []Lack {
 }
 
 // members lists the entries a term runs over for one entry, and what is absent
-// where the list of them is not known.
-//
-// An entry whose link is not recorded may belong here, unless the conditions of
-// the measure already leave it out: an AC cable has no stack, and is none of the
-// DC cables of one.
+// where the list of them is not known. One whose link is not recorded keeps it
+// from being known, unless the conditions leave it out wherever it belongs.
 func (f *Facts) members(r *run, t *runTerm, in *Instance) ([]*Instance, *Lack) {
 	if t.link == nil {
 		if in.Parent == nil {
@@ -133,8 +130,8 @@ func (f *Facts) members(r *run, t *runTerm, in *Instance) ([]*Instance, *Lack) {
 	for _, m := range f.Entries[t.scope.ID] {
 		switch v := m.Get(t.link); {
 		case v.State != Known:
-			if belongs, missing := r.holds(t.scope, m); belongs || missing != nil {
-				return nil, &Lack{m, t.link}
+			if may, _ := r.holds(t.scope, m); may {
+				return nil, &Lack{m, t.link} // it may belong here
 			}
 		case v.Target == in:
 			out = append(out, m)
