@@ -14,7 +14,9 @@ import (
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/physics"
 	"witnessmark.example/checks/quantity"
+	"witnessmark.example/checks/table"
 	"witnessmark.example/schema"
 )
 
@@ -27,9 +29,9 @@ func shippedFunctions(t testing.TB) []quantity.Function {
 	t.Helper()
 	own, _, err := define.Decode(schema.Compiled)
 	require.NoError(t, err)
-	functions, err := functionsWith(own)
+	tables, err := table.NewSet(own.Tables)
 	require.NoError(t, err)
-	return functions
+	return physics.Functions(tables)
 }
 
 // shipped are the tool's own definitions, compiled.

@@ -4,6 +4,7 @@ import (
 	"witnessmark.example/checks/jobfile"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/propose"
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/register"
 )
@@ -19,6 +20,8 @@ type Job struct {
 	Stage    string
 	Result   *judge.Result // nil where the file could not be read at all
 	Problems []Problem     // of this file
+
+	Proposals []propose.Proposal // other values with which findings would go away
 }
 
 // Problem is something that kept a file, a value or a definition from being

@@ -31,6 +31,7 @@ type engine struct {
 	known leaves
 
 	functions []quantity.Function // of the physics rooms
+	tables    *table.Set          // that they look figures up in
 
 	buffers buffers
 }
@@ -69,10 +70,11 @@ func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	functions, err := functionsWith(own)
+	tables, err := table.NewSet(own.Tables)
 	if err != nil {
-		return nil, nil, nil, err
+		return nil, nil, nil, fmt.Errorf("the tool's own tables: %w", err)
 	}
+	functions := physics.Functions(tables)
 	shape, err := fact.Compile(&own.Shape, functions)
 	if err != nil {
 		return nil, nil, nil, fmt.Errorf("the tool's own definitions: %w", err)
@@ -89,18 +91,9 @@ func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error
 	}
 	sum := sha256.Sum256([]byte(digest + " " + firm.Digest))
 	run.LimitsDigest = hex.EncodeToString(sum[:])
-	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.RuleSets, firm), asOf: o.AsOf, functions: functions}
+	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.RuleSets, firm), asOf: o.AsOf, functions: functions, tables: tables}
 	e.known = findLeaves(shape)
 	return e, own, run, nil
-}
-
-// functionsWith gives the calculations with the tables of the definitions.
-func functionsWith(own *define.Definitions) ([]quantity.Function, error) {
-	tables, err := table.NewSet(own.Tables)
-	if err != nil {
-		return nil, fmt.Errorf("the tool's own tables: %w", err)
-	}
-	return physics.Functions(tables), nil
 }
 
 // notKept says what the firm does not keep, so that nothing of it is checked.

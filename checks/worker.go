@@ -12,6 +12,7 @@ import (
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
 	"witnessmark.example/checks/nearest"
+	"witnessmark.example/checks/propose"
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/register"
 )
@@ -22,12 +23,14 @@ type worker struct {
 	reader  *jobfile.Reader
 	decoder *fact.Decoder
 	judging *judge.Judge
+	trials  *judge.Judge // for values that are only supposed
 	tally   *tally
 	zones   map[string]*time.Location
 }
 
 func newWorker(e *engine) *worker {
-	return &worker{e: e, reader: jobfile.NewReader(jobfile.Limits{}), judging: judge.New(judge.House{Required: e.firm.Required, Source: e.book.source}), tally: newTally(), zones: map[string]*time.Location{},
+	house := judge.House{Required: e.firm.Required, Source: e.book.source}
+	return &worker{e: e, reader: jobfile.NewReader(jobfile.Limits{}), judging: judge.New(house), trials: judge.New(house), tally: newTally(), zones: map[string]*time.Location{},
 		decoder: fact.NewDecoder(e.shape, e.firm, quantity.Options{DecimalComma: e.firm.DecimalComma})}
 }
 
@@ -53,11 +56,28 @@ func (w *worker) judge(index int, file jobFile) *judged {
 		out.problems = nil // they are reported when the file is linted itself
 		return out
 	}
-	job.Result = w.judging.Job(facts, out.plan, func(name string) bool { return slices.Contains(named, name) }, day)
+	names := func(name string) bool { return slices.Contains(named, name) }
+	job.Result = w.judging.Job(facts, out.plan, names, day)
+	if w.propose(job, out.plan, names, named, day); job.Proposals != nil {
+		job.Result = w.judging.Job(facts, out.plan, names, day) // the trials took the judge's marks away
+	}
 	job.Problems = out.problems
 	w.tally.add(out.plan, job.Result)
 	w.render(out, job)
 	return out
+}
+
+// propose looks for values with which findings would go away.
+func (w *worker) propose(job *Job, plan *limit.Plan, names judge.Names, ruleSets []string, day fact.Day) {
+	if !slices.ContainsFunc(job.Result.Outcomes, func(o judge.Outcome) bool {
+		return o.Limit != nil && (o.Kind == judge.Outside || o.Kind == judge.TooClose)
+	}) {
+		return
+	}
+	trial := propose.Job{Decoder: w.decoder, Tables: w.e.tables,
+		Judge:  func(f *fact.Facts) *judge.Result { return w.trials.Job(f, plan, names, day) },
+		Metric: !slices.ContainsFunc(ruleSets, func(s string) bool { return strings.HasPrefix(s, "us/") })}
+	job.Proposals = trial.For(job.Result)
 }
 
 func (o *judged) addProblems(problems []jobfile.Problem) {

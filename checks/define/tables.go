@@ -38,6 +38,9 @@ func readTables(l *loader, own fs.FS) ([]table.Table, error) {
 			}
 			return nil, fmt.Errorf("%s:%d: table %s: %w", t.File, line, t.Name, err)
 		}
+		if _, err := table.New(&t); err != nil {
+			return nil, fmt.Errorf("%s: %w", t.File, err)
+		}
 		out = append(out, t)
 	}
 	return out, nil

@@ -15,6 +15,19 @@ func Functions(t *table.Set) []quantity.Function {
 	return []quantity.Function{
 		stack.NameplateEnergy(),
 		stack.HighestVoltage(),
+
+		conductor.AmpacityNEC(t),
+		conductor.AmpacityAtTerminalsNEC(t),
+		conductor.ContinuousNEC(),
+		conductor.StorageAmpacityNEC(),
+		conductor.DeviceMostNEC2023(t),
+		conductor.DeviceMostNEC2020(t),
+		conductor.StandardRatingNEC2023(t),
+		conductor.StandardRatingNEC2020(t),
+		conductor.EquipmentGroundingNEC2023(t),
+		conductor.EquipmentGroundingNEC2017(t),
+		conductor.ElectrodeConductorNEC(t),
+
 		conductor.Resistance(t),
 		conductor.LoopResistance(),
 		conductor.Drop(t),

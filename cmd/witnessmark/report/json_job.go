@@ -47,7 +47,7 @@ func (j *jsonSink) Render(b []byte, job *checks.Job) []byte {
 	b = appendText(b, "status", job.Status)
 	b = appendText(b, "stage", job.Stage)
 	if job.Result == nil {
-		b = append(b, `,"gates":[],"gates_without":[],"outcomes":[],"calculations":[],"without_entry":[],"broken_limits":[],"unread":true`...)
+		b = append(b, `,"gates":[],"gates_without":[],"outcomes":[],"calculations":[],"proposals":[],"without_entry":[],"broken_limits":[],"unread":true`...)
 		return append(b, premisesSums...)
 	}
 	r := job.Result
@@ -66,6 +66,7 @@ func (j *jsonSink) Render(b []byte, job *checks.Job) []byte {
 	}
 	b = append(b, `],"calculations":[`...)
 	b = append(j.appendCalculations(b, r), ']')
+	b = appendProposals(b, r, job.Proposals)
 	b = appendNotJudged(b, r)
 	return append(b, premisesSums...)
 }

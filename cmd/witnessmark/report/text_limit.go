@@ -49,6 +49,7 @@ func (w *jobWriter) besideLimit(group []*judge.Outcome) {
 	if text := marginText(o); text != "" {
 		w.item("margin").from(text).end()
 	}
+	w.proposals(group)
 	w.origin(o.Limit)
 	switch {
 	case o.Reason != "":

@@ -1,0 +1,160 @@
+// Package propose looks for other values of a job with which its findings would
+// go away: the next conductor, the next device, another number of modules. It
+// supposes each standard value in turn and has the whole job judged again, so
+// that what it proposes passes every limit that applies. It decides nothing: a
+// proposal is where to look, and whoever designs the job answers for it.
+package propose
+
+import (
+	"strings"
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/quantity"
+	"witnessmark.example/checks/table"
+)
+
+// Proposal says with which values of one fact the findings that depend on it
+// would go away. It refers to the facts of the job and must not be kept beyond
+// them.
+type Proposal struct {
+	Of     *fact.Instance
+	Leaf   *fact.Leaf
+	Values []quantity.Quantity // that would pass; of a standard series only the smallest; none where no value passes
+	Mends  []int               // the findings: places in the outcomes of the job
+	Tried  int                 // values that were judged
+	Open   []string            // limits on it that could not be checked before and cannot now, by name
+}
+
+// Job is what one job is judged by, again and again.
+type Job struct {
+	Decoder *fact.Decoder
+	Tables  *table.Set
+	Judge   func(*fact.Facts) *judge.Result // judges with memory of its own
+	Metric  bool                            // devices come in the ratings of IEC rather than of the NEC
+}
+
+// For looks for proposals to the findings of a result. The values of the facts
+// are as before when it returns, but what the judge noted at them is gone: judge
+// the job anew. It returns nil where no finding depends on a value that comes in
+// a series.
+func (j *Job) For(r *judge.Result) []Proposal {
+	var out []Proposal
+	for _, l := range levers {
+		leaf := r.Facts.Shape.Leaf(l.fact)
+		if leaf == nil {
+			continue
+		}
+		for _, in := range r.Facts.Entries[leaf.Scope.ID] {
+			if v := in.Get(leaf); v.State != fact.Known {
+				continue
+			}
+			p := Proposal{Of: in, Leaf: leaf}
+			if p.findings(r); len(p.Mends) > 0 {
+				out = append(out, p)
+			}
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	before := standing(r)
+	for i := range out {
+		j.look(&out[i], before)
+	}
+	return out
+}
+
+// findings notes the findings that depend on the fact, and the limits on it that
+// could not be checked.
+func (p *Proposal) findings(r *judge.Result) {
+	for i := range r.Outcomes {
+		o := &r.Outcomes[i]
+		if o.Limit == nil || !o.Kind.IsFinding() || !p.bears(o) {
+			continue
+		}
+		if o.Kind == judge.Outside || o.Kind == judge.TooClose {
+			p.Mends = append(p.Mends, i)
+		} else {
+			p.Open = append(p.Open, strings.Clone(o.Name()))
+		}
+	}
+}
+
+// bears tells whether an outcome depends on the fact: by its value or its bound.
+func (p *Proposal) bears(o *judge.Outcome) bool {
+	if o.Of == p.Of && o.Leaf == p.Leaf {
+		return true
+	}
+	v := p.Of.Get(p.Leaf)
+	return behind(o.Value, v) || behind(o.BoundFrom, v)
+}
+
+// behind tells whether a value went into another one.
+func behind(of, v *fact.Value) bool {
+	switch {
+	case of == nil:
+		return false
+	case of == v:
+		return true
+	case of.More == nil || of.More.From == nil:
+		return false
+	}
+	for i := range of.More.From.Inputs {
+		if behind(of.More.From.Inputs[i].Value, v) {
+			return true
+		}
+	}
+	return false
+}
+
+// look tries the values of the series. A value passes when nothing is a finding
+// then but what was one before and does not depend on the fact.
+func (j *Job) look(p *Proposal, before map[key]bool) {
+	l := leverOf(p.Leaf)
+	for _, value := range l.values(j, p) {
+		p.Tried++
+		passes := false
+		j.Decoder.Suppose([]fact.Change{{Of: p.Of, Leaf: p.Leaf, Value: value}}, func(f *fact.Facts) {
+			passes = p.passes(j.Judge(f), before)
+		})
+		if passes {
+			p.Values = append(p.Values, value)
+			if !l.all {
+				return
+			}
+		}
+	}
+}
+
+// key names one outcome of one job.
+type key struct {
+	limit string
+	of    *fact.Instance
+	leaf  *fact.Leaf
+}
+
+// standing lists the findings of a result by what they are about.
+func standing(r *judge.Result) map[key]bool {
+	out := map[key]bool{}
+	for i := range r.Outcomes {
+		if o := &r.Outcomes[i]; o.Limit != nil && o.Kind.IsFinding() {
+			out[key{o.Name(), o.Of, o.Leaf}] = true
+		}
+	}
+	return out
+}
+
+func (p *Proposal) passes(r *judge.Result, before map[key]bool) bool {
+	for i := range r.Outcomes {
+		o := &r.Outcomes[i]
+		if o.Limit == nil || !o.Kind.IsFinding() {
+			continue
+		}
+		outside := o.Kind == judge.Outside || o.Kind == judge.TooClose
+		if !before[key{o.Name(), o.Of, o.Leaf}] || outside && p.bears(o) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,107 @@
+package report
+
+import (
+	"strconv"
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/propose"
+	"witnessmark.example/checks/quantity"
+)
+
+// proposals writes with which other values the findings on one value would go away.
+func (w *jobWriter) proposals(group []*judge.Outcome) {
+	for i := range w.job.Proposals {
+		p := &w.job.Proposals[i]
+		if w.mends(p, group) {
+			w.proposal(p)
+		}
+	}
+}
+
+// mends tells whether the proposal is about one of these outcomes.
+func (w *jobWriter) mends(p *propose.Proposal, group []*judge.Outcome) bool {
+	for _, i := range p.Mends {
+		for _, o := range group {
+			if o == &w.job.Result.Outcomes[i] {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (w *jobWriter) proposal(p *propose.Proposal) {
+	tried := strconv.Itoa(p.Tried)
+	if len(p.Values) == 0 {
+		w.item("would pass").own("no ").subject(p.Of, p.Leaf).own(" by itself: none of the ", tried, " values tried keeps every limit on it that applies").end()
+		return
+	}
+	w.item("would pass").subject(p.Of, p.Leaf).own(": ").from(runsOf(p.Values, p.Leaf))
+	if p.Leaf.Type == fact.Count {
+		w.own("; every count up to ", tried, " was judged anew")
+	} else {
+		w.own(", the smallest of a standard series; each was judged anew")
+	}
+	if n := len(p.Open); n > 0 {
+		w.own(", but ", countNoun(n, "limit on it", "limits on it"), " cannot be checked either way")
+	}
+	w.end()
+}
+
+func countNoun(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}
+
+// runsOf writes values; counts that follow each other as "6 to 9 modules".
+func runsOf(values []quantity.Quantity, l *fact.Leaf) string {
+	if l.Type != fact.Count {
+		return values[0].String()
+	}
+	text := ""
+	for i := 0; i < len(values); {
+		k := i
+		for k+1 < len(values) && values[k+1].Base() == values[k].Base()+1 {
+			k++
+		}
+		if text != "" {
+			text += ", "
+		}
+		text += strconv.Itoa(int(values[i].Base()))
+		if k > i {
+			text += " to " + strconv.Itoa(int(values[k].Base()))
+		}
+		i = k + 1
+	}
+	return fact.CountOf(text, l.Noun)
+}
+
+// appendProposals writes them as JSON: the fact, the values with which the
+// findings on it would go away, and which findings those are.
+func appendProposals(b []byte, r *judge.Result, all []propose.Proposal) []byte {
+	b = append(b, `,"proposals":[`...)
+	for i := range all {
+		p := &all[i]
+		b = appendFact(append(comma(b, i), `{"fact":`...), p.Of, p.Leaf)
+		b = append(b, `,"values":[`...)
+		for k := range p.Values {
+			b = AppendJSON(comma(b, k), p.Values[k].String())
+		}
+		b = append(b, `],"mends":[`...)
+		for k, m := range p.Mends {
+			o := &r.Outcomes[m]
+			b = AppendJSON(append(comma(b, k), `{"limit":`...), o.Name())
+			b = append(appendFact(append(b, `,"fact":`...), o.Of, o.Leaf), '}')
+		}
+		b = appendNumber(append(b, ']'), "tried", p.Tried)
+		b = append(b, `,"not_checked":[`...)
+		for k, name := range p.Open {
+			b = AppendJSON(comma(b, k), name)
+		}
+		b = append(b, `]}`...)
+	}
+	return append(b, ']')
+}
