@@ -33,8 +33,7 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	for i := range r.inputs {
 		v, of, leaf, broken := r.inputs[i].way.Value(in)
 		if v == nil || broken || v.State != Known {
-			unreadable := v != nil && (v.State == Unreadable || broken && v.State != Absent)
-			if !r.function.Parameters[i].Optional || unreadable {
+			if !r.function.Parameters[i].Optional || unreadable(v, broken) {
 				lacks, reason = waits(lacks, reason, v, of, leaf)
 			}
 			work.Inputs = append(work.Inputs, WorkingInput{r.inputs[i].symbol, of, leaf, nil})
@@ -59,6 +58,23 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	default:
 		f.known(out, q, work)
 	}
+}
+
+// unreadable tells whether something is written where the value, or an input it is
+// calculated from, should be.
+func unreadable(v *Value, broken bool) bool {
+	switch {
+	case v == nil:
+		return false
+	case v.State == Uncalculated:
+		for _, l := range v.More.Lacks {
+			if at := l.Of.Get(l.Leaf); at.State == Unreadable || at.State == Known {
+				return true
+			}
+		}
+		return false
+	}
+	return v.State == Unreadable || broken && v.State != Absent
 }
 
 // argument is a known value as a function takes it.

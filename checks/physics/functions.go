@@ -40,17 +40,5 @@ func Functions(t *table.Set) []quantity.Function {
 		conductor.ProtectiveAdiabatic(t),
 		conductor.ProtectiveSize(),
 		conductor.FaultSize(t),
-
-		conductor.AmpacityNEC(t),
-		conductor.AmpacityAtTerminalsNEC(t),
-		conductor.ContinuousNEC(),
-		conductor.StorageAmpacityNEC(),
-		conductor.DeviceMostNEC2023(t),
-		conductor.DeviceMostNEC2020(t),
-		conductor.StandardRatingNEC2023(t),
-		conductor.StandardRatingNEC2020(t),
-		conductor.EquipmentGroundingNEC2023(t),
-		conductor.EquipmentGroundingNEC2017(t),
-		conductor.ElectrodeConductorNEC(t),
 	}
 }
