@@ -7,20 +7,23 @@ import (
 	"witnessmark.example/checks/table"
 )
 
-// The inputs of CapacityIEC: the phases first, and these.
+// The inputs of CapacityIEC.
 const (
-	cPhases     = phases(0)
-	cSize       = 4
-	cMaterial   = 5
-	cMethod     = 6
-	cType       = 7
-	cInsulation = 8
-	cTerminal   = 9
-	cEnds       = 10
-	cAmbient    = 11
-	cGrouped    = 12
-	cLayer      = 13
-	cParallel   = 14
+	cPhases = iota // what it carries; the phases of run, inverter and supply
+	_
+	_
+	_
+	cSize
+	cMaterial
+	cMethod
+	cType
+	cInsulation
+	cTerminal
+	cEnds
+	cAmbient
+	cGrouped
+	cLayer
+	cParallel
 )
 
 // The tables of current-carrying capacities.
@@ -47,7 +50,7 @@ const (
 func CapacityIEC(t *table.Set) quantity.Function {
 	return quantity.Function{
 		Name: "conductor.CapacityIEC",
-		Parameters: append(cPhases.parameters(),
+		Parameters: append(phases(cPhases).parameters(),
 			quantity.Parameter{Name: "size", Kind: quantity.Area},
 			quantity.Parameter{Name: "material", Kind: quantity.None},
 			quantity.Parameter{Name: "installation method", Kind: quantity.None},
@@ -79,7 +82,7 @@ func capacityIEC(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (f
 	if err != nil {
 		return 0, err
 	}
-	loaded, err := cPhases.loaded(in, steps)
+	loaded, err := phases(cPhases).loaded(in, steps)
 	if err != nil {
 		return 0, err
 	}
