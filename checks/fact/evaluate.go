@@ -21,7 +21,8 @@ func (f *Facts) calculate(mem *arena) {
 }
 
 // evaluate calls the function of one measure for one entry. An optional input
-// may be absent; one that is written and cannot be read is never taken for that.
+// may be absent, or the link that leads to it not recorded; one that is written
+// and cannot be read, or a link that names nothing, is never taken for that.
 func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	r, out := l.run, in.Get(l)
 	work := mem.working()
@@ -32,7 +33,7 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	for i := range r.inputs {
 		v, of, leaf, broken := r.inputs[i].way.Value(in)
 		if v == nil || broken || v.State != Known {
-			unreadable := broken || v != nil && v.State == Unreadable
+			unreadable := v != nil && (v.State == Unreadable || broken && v.State != Absent)
 			if !r.function.Parameters[i].Optional || unreadable {
 				lacks, reason = waits(lacks, reason, v, of, leaf)
 			}
