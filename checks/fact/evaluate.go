@@ -105,7 +105,11 @@ func LacksOf(v *Value, of *Instance, leaf *Leaf) []Lack {
 
 // members lists the entries a term runs over for one entry, and what is absent
 // where the list of them is not known.
-func (f *Facts) members(t *runTerm, in *Instance) ([]*Instance, *Lack) {
+//
+// An entry whose link is not recorded may belong here, unless the conditions of
+// the measure already leave it out: an AC cable has no stack, and is none of the
+// DC cables of one.
+func (f *Facts) members(r *run, t *runTerm, in *Instance) ([]*Instance, *Lack) {
 	if t.link == nil {
 		if in.Parent == nil {
 			return f.Entries[t.scope.ID], nil
@@ -130,7 +134,9 @@ func (f *Facts) members(t *runTerm, in *Instance) ([]*Instance, *Lack) {
 	for _, m := range f.Entries[t.scope.ID] {
 		switch v := m.Get(t.link); {
 		case v.State != Known:
-			return nil, &Lack{m, t.link} // it may belong here
+			if belongs, missing := r.holds(t.scope, m); belongs || missing != nil {
+				return nil, &Lack{m, t.link}
+			}
 		case v.Target == in:
 			out = append(out, m)
 		}

@@ -27,5 +27,18 @@ func Functions(t *table.Set) []quantity.Function {
 		conductor.EquipmentGroundingNEC2023(t),
 		conductor.EquipmentGroundingNEC2017(t),
 		conductor.ElectrodeConductorNEC(t),
+
+		conductor.Resistance(t),
+		conductor.LoopResistance(),
+		conductor.Drop(t),
+		conductor.DropShare(),
+		conductor.DropPower(),
+		conductor.Together(),
+		conductor.CapacityIEC(t),
+		conductor.Capacity(),
+		conductor.ProtectiveTable(t),
+		conductor.ProtectiveAdiabatic(t),
+		conductor.ProtectiveSize(),
+		conductor.FaultSize(t),
 	}
 }
