@@ -77,7 +77,10 @@ func (c *Compiled) compileRun(l *Leaf, known map[string]*quantity.Function, name
 		return r, c.compileInputs(l, r)
 	case calc.Count != nil:
 		r.counts = true
-		return r, c.compileTerm(l, r, *calc.Count)
+		if err := c.compileTerm(l, r, *calc.Count); err != nil {
+			return nil, err
+		}
+		return r, c.compileWhere(calc, r)
 	}
 	for _, t := range calc.Sum {
 		if err := c.compileTerm(l, r, t); err != nil {
