@@ -40,7 +40,7 @@ func Functions(t *table.Set) []quantity.Function {
 
 		conductor.AmpacityNEC(t),
 		conductor.AmpacityAtTerminalsNEC(t),
-		conductor.ContinuousNEC(),
+		conductor.ContinuousNEC(t),
 		conductor.StorageAmpacityNEC(),
 		conductor.DeviceMostNEC2023(t),
 		conductor.DeviceMostNEC2020(t),
