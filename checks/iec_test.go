@@ -108,7 +108,7 @@ func TestTypeOfResidualCurrentDevice(t *testing.T) {
 			metricCase{"no residual-current device", limit, device("circuit-breaker", name, ", rcd_type: AC"), of, notApplicable, ""},
 			metricCase{"type not recorded", limit, device("residual-current device", name, ""), of, notChecked, of},
 			metricCase{"none asked for", limit, device("residual-current device", "none", ", rcd_type: AC"), of, notApplicable, ""},
-			metricCase{"datasheet silent", limit, device("residual-current device", "silent", ", rcd_type: AC"), of, notChecked, "inverters[W].equipment.ac.rcd_type"},
+			metricCase{"datasheet silent", limit, device("residual-current device", "silent", ", rcd_type: AC"), of, notChecked, "ostrel-silent@A.ac.rcd_type"},
 			metricCase{"no inverter named", limit, "protection: [{id: R, kind: residual-current device, rcd_type: AC}]", of, notChecked, "protection[R].inverter"})
 	}
 	judgeMetric(t, iec, "iec/60364", cases, more)
