@@ -27,6 +27,21 @@ var notPasted = func() map[string]string {
 			out[fmt.Sprintf("us/nec-2023#working-depth-%s-condition-%d", voltages, condition)] = "the voltage of the stack is calculated from its datasheet"
 		}
 	}
+	for _, name := range []string{
+		"disconnection-dc-tn-120-230", "disconnection-dc-tn-230-400", "disconnection-dc-tn-above-400", "disconnection-dc-tn-distribution", "disconnection-dc-tn-final-above-32",
+		"disconnection-dc-tt-120-230", "disconnection-dc-tt-230-400", "disconnection-dc-tt-above-400", "disconnection-dc-tt-distribution", "disconnection-dc-tt-final-above-32",
+		"insulation-resistance-dc-up-to-500", "insulation-test-voltage-dc-up-to-500", "insulation-resistance-dc-above-500", "insulation-test-voltage-dc-above-500",
+	} {
+		out["iec/60364#"+name] = "the voltage of the stack is calculated from its datasheet"
+	}
+	for _, kind := range []string{"a", "f", "b"} {
+		out["iec/60364#rcd-type-"+kind] = "the type that is asked for stands in the datasheet of the inverter"
+		out["uk/bs-7671-2018#rcd-type-"+kind] = "the type that is asked for stands in the datasheet of the inverter"
+	}
+	for _, volts := range []string{"750", "1500"} {
+		out["iec/60903-2014#gloves-above-"+volts] = "the voltage of the stack is calculated from its datasheet"
+	}
+	out["iec/60664-1-2020#altitude"] = "the altitude that a product reaches stands in its datasheet, not in the job"
 	return out
 }()
 
