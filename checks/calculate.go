@@ -29,6 +29,7 @@ type Calculated struct {
 type NotCalculated struct {
 	Measure  *fact.Leaf
 	Mistakes []string
+	Missing  []string // facts that must be given, or what they are calculated from
 	Needs    []Needed // all that may be given
 	Reason   string
 	Tried    *fact.Working // with the Reason: what went in
@@ -37,7 +38,7 @@ type NotCalculated struct {
 // Needed is one value that a calculation takes.
 type Needed struct {
 	*fact.Slot
-	Missing bool // it must be given, or what it is calculated from
+	Key string // the shortest that names it
 }
 
 // Error says the first thing that is wrong; the rest stands in the fields.
@@ -113,7 +114,14 @@ func (l *Library) Calculate(measure *fact.Leaf, given []Given) (*Calculated, err
 		return &Calculated{measure, t.Value, t.Workings}, nil
 	}
 	for _, s := range t.Slots {
-		out.Needs = append(out.Needs, Needed{s, slices.Contains(t.Missing, s)})
+		out.Needs = append(out.Needs, Needed{s, shortestKey(t.Slots, s)})
+	}
+	for _, together := range t.Missing {
+		routes := make([]string, len(together))
+		for i, s := range together {
+			routes[i] = s.Route
+		}
+		out.Missing = append(out.Missing, orList(routes))
 	}
 	if len(out.Mistakes) == 0 && len(t.Missing) == 0 {
 		out.Reason, out.Tried = t.Value.More.Reason, t.Value.More.Tried
@@ -168,6 +176,21 @@ func find(slots []*fact.Slot, key string) (*fact.Slot, error) {
 	return nil, fmt.Errorf("%q can be %s; write more of it", key, orList(candidates))
 }
 
+// shortestKey is the shortest key that names a value: its symbol, else the end of its fact.
+func shortestKey(slots []*fact.Slot, s *fact.Slot) string {
+	parts := strings.Split(s.Route, ".")
+	keys := slices.Clone(s.Symbols)
+	for i := range parts {
+		keys = append(keys, strings.Join(parts[len(parts)-1-i:], "."))
+	}
+	for _, k := range keys {
+		if found, err := find(slots, k); err == nil && found == s {
+			return k
+		}
+	}
+	return s.Route
+}
+
 // names tells whether the key is a symbol of the value, its fact, or an end of it.
 func names(s *fact.Slot, key string) bool {
 	return slices.Contains(s.Symbols, key) || endsWith(s.Route, key) || s.Leaf != nil && endsWith(s.Leaf.Path, key)
@@ -184,7 +207,11 @@ func near(slots []*fact.Slot, key string) []string {
 		return out
 	}
 	slices.Sort(short)
-	return nearest.Of(key, slices.Compact(short))
+	short = slices.Compact(short)
+	if out := nearest.Of(key, short); len(out) > 0 {
+		return out
+	}
+	return slices.DeleteFunc(short, func(s string) bool { return !strings.HasPrefix(s, key) })
 }
 
 // endsWith tells whether a path ends in these parts.

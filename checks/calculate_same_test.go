@@ -34,7 +34,7 @@ func (w *workings) Render(dst []byte, j *Job) []byte {
 // again calculates one measure from the values that went into it, as their author
 // wrote them.
 func (w *workings) again(file string, one *fact.Working) {
-	measure := one.Leaf
+	measure := w.library.Shape.Leaf(one.Leaf.Path) // the run has a shape of its own
 	var given []Given
 	for i := range one.Inputs {
 		switch in := &one.Inputs[i]; {
@@ -52,12 +52,12 @@ func (w *workings) again(file string, one *fact.Working) {
 		return // nothing to add: by hand that is not known
 	}
 	got, err := w.library.Calculate(measure, given)
-	if !assert.NoError(w.t, err, "%s %s %v", file, one.Of.AddressOf(measure), given) {
+	if !assert.NoError(w.t, err, "%s %s %v", file, one.Of.AddressOf(one.Leaf), given) {
 		return
 	}
 	w.seen[measure.Path]++
-	assert.InEpsilon(w.t, 1+one.Result.Quantity.Base(), 1+got.Result.Quantity.Base(), 1e-12, "%s %s %v", file, one.Of.AddressOf(measure), given)
-	assert.Equal(w.t, one.Steps(), got.Result.More.From.Steps(), "%s %s", file, one.Of.AddressOf(measure))
+	assert.InEpsilon(w.t, 1+one.Result.Quantity.Base(), 1+got.Result.Quantity.Base(), 1e-12, "%s %s %v", file, one.Of.AddressOf(one.Leaf), given)
+	assert.Equal(w.t, one.Steps(), got.Result.More.From.Steps(), "%s %s", file, one.Of.AddressOf(one.Leaf))
 }
 
 // textOf is the value of an input as it can be given; of a calculated one with all

@@ -17,7 +17,7 @@ type Trial struct {
 	Value    *Value     // of the measure
 	Of       *Instance  // the entry that has it
 	Slots    []*Slot    // what may be given, inputs of an input behind it
-	Missing  []*Slot    // what is not given and needed
+	Missing  [][]*Slot  // what is not given and needed; of those that stand together one is enough
 	Lacks    []Lack     // what is needed and can only be given through a measure that it belongs to
 	Mistakes []string   // in what was given
 	Workings []*Working // of the measure and what went into it, inputs first
@@ -30,6 +30,7 @@ type Slot struct {
 	Level    int      // 0 for an input of the measure, 1 for an input of its inputs …
 	Leaf     *Leaf    // nil where entries are counted
 	Counted  *Scope   // the list whose entries are counted; nil where there is a Leaf
+	Into     *Leaf    // the measure that it goes into, the first of several
 	Optional bool     // the calculation may do without
 	Repeated bool     // given once for each entry that is added up or compared
 
@@ -49,6 +50,9 @@ func (d *Decoder) Inputs(measure *Leaf) []*Slot {
 // job file. The trial belongs to the decoder and is overwritten by its next use.
 func (d *Decoder) Try(measure *Leaf, given map[string][]string) *Trial {
 	b := d.grow(measure, d.grow(measure, nil, nil), given)
+	for _, check := range b.said {
+		check()
+	}
 	d.facts.calculate(&d.memory)
 	t := &Trial{Of: b.target, Value: b.target.Get(measure), Slots: b.slots, Mistakes: b.mistakes}
 	for _, s := range b.slots {
@@ -65,13 +69,12 @@ func (d *Decoder) Try(measure *Leaf, given map[string][]string) *Trial {
 		if s != nil && slots == nil {
 			slots = []*Slot{s}
 		}
-		if slots == nil {
+		known := slices.ContainsFunc(t.Missing, func(other []*Slot) bool { return slices.Equal(other, slots) })
+		switch {
+		case slots == nil:
 			t.Lacks = append(t.Lacks, k)
-		}
-		for _, s := range slots {
-			if !slices.Contains(t.Missing, s) {
-				t.Missing = append(t.Missing, s)
-			}
+		case !known:
+			t.Missing = append(t.Missing, slots)
 		}
 	}
 	return t
@@ -100,6 +103,7 @@ type trial struct {
 	lists    map[string]string // routes of the entries of folds that are taken, and by which fold
 	seen     map[Lack]bool
 	empty    map[Lack][]*Slot // measures over entries of which none is given, and what would be
+	said     []func() // checks of the numbers of entries that were given
 	mistakes []string
 }
 
@@ -107,10 +111,11 @@ type trial struct {
 type need struct {
 	level    int
 	symbol   string
+	into     *Leaf
 	optional bool
 	within   []string // routes of the entries of the folds it lies in
 	index    int      // which of the innermost
-	many     bool     // there are several of them
+	of       int      // how many there are
 }
 
 // grow makes the entries that the measure needs, with the values given for them.
@@ -163,7 +168,7 @@ func (b *trial) route(in *Instance, l *Leaf) string {
 func (b *trial) slot(route string, l *Leaf, counted *Scope, n need) *Slot {
 	s := b.byRoute[route]
 	if s == nil {
-		s = &Slot{Route: route, Leaf: l, Counted: counted, Level: n.level, Optional: n.optional, Repeated: len(n.within) > 0, within: n.within}
+		s = &Slot{Route: route, Leaf: l, Counted: counted, Level: n.level, Into: n.into, Optional: n.optional, Repeated: len(n.within) > 0, within: n.within}
 		b.byRoute[route] = s
 		b.slots = append(b.slots, s)
 	}
@@ -200,7 +205,8 @@ func (b *trial) read(s *Slot, v *Value, texts []string, n need) {
 		b.mistake("%s is given %d times", s.Route, len(texts))
 		return
 	case n.index >= len(texts) && len(texts) > 1:
-		return // less than others: it is missing there
+		b.mistake("%s is given %d times, but there are %d entries that need it", s.Route, len(texts), n.of)
+		return
 	}
 	facts := &b.d.facts
 	known := len(facts.Problems)
@@ -218,7 +224,7 @@ func (b *trial) mistake(form string, a ...any) {
 
 // inputs follows a measure to what goes into it.
 func (b *trial) inputs(l *Leaf, in *Instance, n need) {
-	n.level++
+	n.level, n.into = n.level+1, l
 	if l.run.function == nil {
 		b.fold(l, in, n)
 		return

@@ -21,7 +21,7 @@ func (b *trial) fold(l *Leaf, in *Instance, n need) {
 			b.belong(l.run, t, m)
 			if t.leaf != nil {
 				under := n
-				under.within, under.index, under.many = append(slices.Clone(n.within), route), k, len(entries) > 1
+				under.within, under.index, under.of = append(slices.Clone(n.within), route), k, len(entries)
 				b.value(t.leaf, m, under)
 			}
 		}
@@ -76,14 +76,18 @@ func (b *trial) entries(l *Leaf, t *runTerm, in *Instance, route string, n need)
 	} else if !b.asking {
 		wanted = b.wanted(route)
 	}
-	if n.many && wanted > 1 {
+	if n.of > 1 && wanted > 1 {
 		b.mistake("to which of them the %d entries of %s belong cannot be told; give %s instead, once for each", wanted, route, l.Path)
 	}
 	for len(entries) < wanted {
 		entries = append(entries, b.member(t, in, route, len(entries)))
 	}
-	if counted && len(entries) != wanted {
-		b.mistake("%s says %d, but values are given for %d", route, wanted, len(entries))
+	if counted { // values of other measures may come to make more of them
+		b.said = append(b.said, func() {
+			if all, _ := b.d.facts.members(t, in); len(all) != wanted {
+				b.mistake("%s says %d, but values are given for %d", route, wanted, len(all))
+			}
+		})
 	}
 	return entries, counted
 }

@@ -144,7 +144,9 @@ func appendInput(b []byte, in *fact.WorkingInput) []byte {
 	}
 	if in.Of.Scope.List.IsElsewhere() {
 		from := productOrigin(in.Of, in.Leaf)
-		b = appendText(b, "file", from.File)
+		if from.File != "" { // else given by hand
+			b = appendText(b, "file", from.File)
+		}
 		if from.Line > 0 {
 			b = appendNumber(b, "line", from.Line)
 		}
