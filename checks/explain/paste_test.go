@@ -21,10 +21,25 @@ import (
 // themselves, each with the reason. A limit that no longer needs its line is an
 // error.
 var notPasted = func() map[string]string {
-	out := map[string]string{"us/nec-2023#working-width-of-stack": "the width of the stack stands in its datasheet, not in the job"}
-	for _, voltages := range []string{"0-150", "151-600", "601-1000"} {
-		for condition := 1; condition <= 3; condition++ {
-			out[fmt.Sprintf("us/nec-2023#working-depth-%s-condition-%d", voltages, condition)] = "the voltage of the stack is calculated from its datasheet"
+	const calculated, sheet = "the voltage or energy of the stack is calculated from its datasheet", "the figure stands in the datasheet, not in the job"
+	out := map[string]string{
+		"us/nec-2017#torque-tool":                   "what the tool is stands in the register, not in the job",
+		"us/nec-2020#storage-listed":                calculated,
+		"us/nec-2023#storage-listed":                calculated,
+		"us/nec-2023#standby-disconnect-accessible": calculated,
+		"us/nec-2023#standby-disconnect-in-sight":   calculated,
+	}
+	for _, edition := range []string{"us/nec-2017#", "us/nec-2020#", "us/nec-2023#"} {
+		for _, name := range []string{"working-width-of-stack", "ways-in-and-out", "dc-device-breaking-capacity"} {
+			out[edition+name] = sheet
+		}
+		for _, name := range []string{"dc-device-voltage", "dc-system-grounded", "live-parts-guarded"} {
+			out[edition+name] = calculated
+		}
+		for _, voltages := range []string{"0-150", "151-600", "601-1000"} {
+			for condition := 1; condition <= 3; condition++ {
+				out[fmt.Sprintf("%sworking-depth-%s-condition-%d", edition, voltages, condition)] = calculated
+			}
 		}
 	}
 	for _, name := range []string{
