@@ -21,7 +21,8 @@ func (f *Facts) calculate(mem *arena) {
 }
 
 // evaluate calls the function of one measure for one entry. An optional input
-// may be absent; one that is written and cannot be read is never taken for that.
+// may be absent, and so may the link that leads to it; one that is written and
+// cannot be read, or a link that names nothing, is never taken for that.
 func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	r, out := l.run, in.Get(l)
 	work := mem.working()
@@ -32,8 +33,7 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	for i := range r.inputs {
 		v, of, leaf, broken := r.inputs[i].way.Value(in)
 		if v == nil || broken || v.State != Known {
-			unreadable := broken || v != nil && v.State == Unreadable
-			if !r.function.Parameters[i].Optional || unreadable {
+			if !r.function.Parameters[i].Optional || unreadable(v, broken) {
 				lacks, reason = waits(lacks, reason, v, of, leaf)
 			}
 			work.Inputs = append(work.Inputs, WorkingInput{r.inputs[i].symbol, of, leaf, nil})
@@ -58,6 +58,23 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	default:
 		f.known(out, q, work)
 	}
+}
+
+// unreadable tells whether something is written where the value, or an input it is
+// calculated from, should be.
+func unreadable(v *Value, broken bool) bool {
+	switch {
+	case v == nil:
+		return false
+	case v.State == Uncalculated:
+		for _, l := range v.More.Lacks {
+			if at := l.Of.Get(l.Leaf); at.State == Unreadable || at.State == Known {
+				return true
+			}
+		}
+		return false
+	}
+	return v.State == Unreadable || broken && v.State != Absent
 }
 
 // argument is a known value as a function takes it.
@@ -103,8 +120,9 @@ func LacksOf(v *Value, of *Instance, leaf *Leaf) []Lack {
 }
 
 // members lists the entries a term runs over for one entry, and what is absent
-// where the list of them is not known.
-func (f *Facts) members(t *runTerm, in *Instance) ([]*Instance, *Lack) {
+// where the list of them is not known. One whose link is not recorded keeps it
+// from being known, unless the conditions leave it out wherever it belongs.
+func (f *Facts) members(r *run, t *runTerm, in *Instance) ([]*Instance, *Lack) {
 	if t.link == nil {
 		if in.Parent == nil {
 			return f.Entries[t.scope.ID], nil
@@ -129,7 +147,9 @@ func (f *Facts) members(t *runTerm, in *Instance) ([]*Instance, *Lack) {
 	for _, m := range f.Entries[t.scope.ID] {
 		switch v := m.Get(t.link); {
 		case v.State != Known:
-			return nil, &Lack{m, t.link} // it may belong here
+			if may, _ := r.holds(t.scope, m); may {
+				return nil, &Lack{m, t.link} // it may belong here
+			}
 		case v.Target == in:
 			out = append(out, m)
 		}
@@ -166,7 +186,9 @@ func (r *run) holds(sc *Scope, m *Instance) (belongs bool, missing []Lack) {
 		w := r.where[i].ways[sc]
 		v, of, leaf, broken := w.Value(m)
 		if v == nil || broken || v.State != Known {
-			missing = append(missing, LacksOf(v, of, leaf)...)
+			if v == nil || broken || v.State != Absent || !slices.Contains(r.where[i].words, NotRecorded) {
+				missing = append(missing, LacksOf(v, of, leaf)...)
+			}
 		} else if !slices.Contains(r.where[i].words, argument(v, leaf).Word) {
 			return false, nil
 		}

@@ -24,7 +24,7 @@ func (f *Facts) fold(mem *arena, l *Leaf, in *Instance) {
 	g.work.Of, g.work.Leaf, g.work.Result = in, l, out
 	for i := range l.run.terms {
 		t := &l.run.terms[i]
-		members, lack := f.members(t, in)
+		members, lack := f.members(l.run, t, in)
 		if lack != nil {
 			g.lacks = append(g.lacks, *lack)
 		}

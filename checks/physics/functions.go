@@ -2,6 +2,7 @@
 package physics
 
 import (
+	"witnessmark.example/checks/conductor"
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/stack"
 	"witnessmark.example/checks/supply"
@@ -11,10 +12,58 @@ import (
 // Functions lists every calculation. A new one is a line here; its description
 // stands in package measure of the definitions. Those that look figures up take
 // the tables; where one of these is missing they say so when they are used.
-func Functions(tables *table.Set) []quantity.Function {
+func Functions(t *table.Set) []quantity.Function {
 	return []quantity.Function{
-		stack.NameplateEnergy(),
+		stack.LowestVoltage(),
+		stack.NominalVoltage(),
 		stack.HighestVoltage(),
+		stack.MostModules(),
+		stack.FewestModules(),
+		stack.NameplateEnergy(),
+		stack.UsableEnergy(),
+		stack.EnergyAtEndOfLife(),
+		stack.OneWayEfficiency(),
+		stack.BackupTime(),
+		stack.HotDerating(),
+		stack.ColdDerating(),
+		stack.DischargeCurrent(),
+		stack.ChargeCurrent(),
+		stack.RatedCurrent(),
+		stack.InputCurrent(),
+		stack.ChargeRate(),
+		stack.CableDifference(),
+		stack.VoltageDifference(),
+		stack.CableResistance(),
+		stack.Resistance(),
+		stack.EqualisingCurrent(),
+		stack.FaultCurrent(),
+		stack.FaultAtDevice(),
+
+		conductor.AmpacityNEC(t),
+		conductor.AmpacityAtTerminalsNEC(t),
+		conductor.ContinuousNEC(t),
+		conductor.StorageAmpacityNEC(),
+		conductor.DeviceMostNEC2023(t),
+		conductor.DeviceMostNEC2020(t),
+		conductor.StandardRatingNEC2023(t),
+		conductor.StandardRatingNEC2020(t),
+		conductor.EquipmentGroundingNEC2023(t),
+		conductor.EquipmentGroundingNEC2017(t),
+		conductor.ElectrodeConductorNEC(t),
+
+		conductor.Resistance(t),
+		conductor.LoopResistance(),
+		conductor.Drop(t),
+		conductor.DropShare(),
+		conductor.DropPower(),
+		conductor.Together(),
+		conductor.CapacityIEC(t),
+		conductor.Capacity(),
+		conductor.ProtectiveTable(t),
+		conductor.ProtectiveAdiabatic(t),
+		conductor.ProtectiveSize(),
+		conductor.FaultSize(t),
+
 		supply.OutputCurrent(),
 		supply.GenerationCurrent(),
 		supply.BusbarCurrent(),
@@ -24,7 +73,7 @@ func Functions(tables *table.Set) []quantity.Function {
 		supply.NeededRating(),
 		supply.DemandWithStorage(),
 		supply.PhaseImbalance(),
-		supply.TripCurrent(tables),
+		supply.TripCurrent(t),
 		supply.MostLoopImpedance(),
 		supply.TouchVoltage(),
 		supply.IslandPower(),

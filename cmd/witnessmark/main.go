@@ -40,6 +40,7 @@ type surroundings struct {
 	now            func() time.Time
 	folder         func() (string, error) // the working folder
 	version        string
+	shipped        *checks.Shipped // for tests: what ships with the tool, read before
 	lint           func(context.Context, checks.Options, ...checks.Sink) (*checks.Run, error)
 }
 
