@@ -103,7 +103,7 @@ type trial struct {
 	lists    map[string]string // routes of the entries of folds that are taken, and by which fold
 	seen     map[Lack]bool
 	empty    map[Lack][]*Slot // measures over entries of which none is given, and what would be
-	said     []func() // checks of the numbers of entries that were given
+	said     []func()         // checks of the numbers of entries that were given
 	mistakes []string
 }
 
