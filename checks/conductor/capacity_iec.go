@@ -7,19 +7,23 @@ import (
 	"witnessmark.example/checks/table"
 )
 
-// The inputs of CapacityIEC: the phases first, and these.
+// The inputs of CapacityIEC.
 const (
-	cPhases     = phases(0)
-	cSize       = 4
-	cMaterial   = 5
-	cMethod     = 6
-	cType       = 7
-	cInsulation = 8
-	cTerminal   = 9
-	cAmbient    = 10
-	cGrouped    = 11
-	cLayer      = 12
-	cParallel   = 13
+	cPhases = iota // what it carries; the phases of run, inverter and supply
+	_
+	_
+	_
+	cSize
+	cMaterial
+	cMethod
+	cType
+	cInsulation
+	cTerminal
+	cEnds
+	cAmbient
+	cGrouped
+	cLayer
+	cParallel
 )
 
 // The tables of current-carrying capacities.
@@ -35,24 +39,25 @@ const (
 // Inputs: what it carries, and the phases of the run, its inverter, the supply,
 // which tell two loaded conductors from three; size; material; installation
 // method; kind and temperature of the insulation, of which one is enough; the
-// lowest temperature rating of its terminals; air around it, taken at the hot end
+// lowest temperature rating of its terminals, and how many of them are recorded; air around it, taken at the hot end
 // of its uncertainty; circuits grouped, and how they lie; conductors in parallel,
 // each set of which counts as a circuit. Result in A.
 //
-// The 90 °C column needs terminals that are recorded to take 90 °C (523.1);
+// The 90 °C column needs both terminals recorded to take 90 °C (523.1);
 // otherwise the conductor may only be as warm as PVC, and is taken from there. A
 // size, method, material, insulation or temperature outside of the tables is an
 // error. Nothing is extrapolated.
 func CapacityIEC(t *table.Set) quantity.Function {
 	return quantity.Function{
 		Name: "conductor.CapacityIEC",
-		Parameters: append(cPhases.parameters(),
+		Parameters: append(phases(cPhases).parameters(),
 			quantity.Parameter{Name: "size", Kind: quantity.Area},
 			quantity.Parameter{Name: "material", Kind: quantity.None},
 			quantity.Parameter{Name: "installation method", Kind: quantity.None},
 			quantity.Parameter{Name: "kind of insulation", Kind: quantity.None, Optional: true},
 			quantity.Parameter{Name: "insulation temperature", Kind: quantity.Temperature, Optional: true},
 			quantity.Parameter{Name: "terminal temperature", Kind: quantity.Temperature, Optional: true},
+			quantity.Parameter{Name: "terminals recorded", Kind: quantity.Count, Optional: true},
 			quantity.Parameter{Name: "ambient temperature", Kind: quantity.Temperature},
 			quantity.Parameter{Name: "circuits grouped", Kind: quantity.Count},
 			quantity.Parameter{Name: "how they lie", Kind: quantity.None, Optional: true},
@@ -77,7 +82,7 @@ func capacityIEC(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (f
 	if err != nil {
 		return 0, err
 	}
-	loaded, err := cPhases.loaded(in, steps)
+	loaded, err := phases(cPhases).loaded(in, steps)
 	if err != nil {
 		return 0, err
 	}

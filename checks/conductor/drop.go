@@ -10,18 +10,21 @@ import (
 
 // The inputs of Drop and, up to the parallel conductors, of DropPower.
 const (
-	dPhases     = phases(0) // and the three after it
-	dCurrent    = 4
-	dLength     = 5
-	dResistance = 6
-	dParallel   = 7
-	dSize       = 8
-	dPower      = 9
-	dReactance  = 10
+	dPhases = iota // what it carries; the phases of run, inverter and supply
+	_
+	_
+	_
+	dCurrent
+	dLength
+	dResistance
+	dParallel
+	dSize
+	dPower
+	dReactance
 )
 
 func liveParameters() []quantity.Parameter {
-	return append(dPhases.parameters(),
+	return append(phases(dPhases).parameters(),
 		quantity.Parameter{Name: "current", Kind: quantity.Current},
 		quantity.Parameter{Name: "length", Kind: quantity.Length},
 		quantity.Parameter{Name: "resistance", Kind: quantity.ResistancePerLength},
@@ -37,7 +40,7 @@ type circuit struct {
 }
 
 func circuitOf(in []quantity.Argument, steps *quantity.Steps) (r circuit, err error) {
-	if r.phases, err = dPhases.of(in, steps); err != nil {
+	if r.phases, err = phases(dPhases).of(in, steps); err != nil {
 		return r, err
 	}
 	if r.current, err = aboveZero("current", in[dCurrent]); err != nil {
@@ -163,7 +166,7 @@ func DropPower() quantity.Function {
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			n := 2.0
+			n := float64(2)
 			if r.phases == threePhase {
 				n = 3
 			}

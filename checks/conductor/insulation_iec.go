@@ -27,12 +27,13 @@ func columnIEC(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (str
 		return "", hottest, err
 	}
 	terminal := in[cTerminal]
-	if kind != pvc && (!terminal.Known || quantity.Compare(terminal.Quantity, hottest) < 0) {
+	both := terminal.Known && in[cEnds].Quantity.Base() >= bothEnds
+	if kind != pvc && (!both || quantity.Compare(terminal.Quantity, hottest) < 0) {
 		kind = pvc
 		if hottest, err = figure(t, insulationIECTable, "temperature", "T_max", steps, table.Word(pvc)); err != nil {
 			return "", hottest, err
 		}
-		steps.Note("as warm as its terminals take, in the column of PVC: they are not recorded to take more (523.1)")
+		steps.Note("as warm as its terminals take, in the column of PVC: not both of them are recorded to take more (523.1)")
 	}
 	if terminal.Known && quantity.Compare(terminal.Quantity, hottest) < 0 {
 		return "", hottest, fmt.Errorf("the terminals take %s, and no column is held for a conductor that cool", written(terminal.Quantity))

@@ -136,7 +136,7 @@ func metric(t *table.Set, in []quantity.Argument, steps *quantity.Steps) (float6
 	default:
 		classes = []string{in[rStrands].Word}
 	}
-	largest := 0.0
+	var largest float64
 	for _, class := range classes {
 		r, err := figure(t, metricResistance, in[rMaterial].Word+" "+class, "R20", steps, table.Quantity(in[rSize].Quantity))
 		if err != nil {

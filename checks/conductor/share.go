@@ -7,13 +7,16 @@ import (
 	"witnessmark.example/checks/quantity"
 )
 
-// The inputs of DropShare: what it carries and the phases, and these.
+// The inputs of DropShare.
 const (
-	sPhases  = phases(0)
-	sDrop    = 4
-	sVoltage = 5
-	sStack   = 6
-	sSupply  = 7
+	sPhases = iota // what it carries; the phases of run, inverter and supply
+	_
+	_
+	sSupplyPhases
+	sDrop
+	sVoltage
+	sStack
+	sSupply
 )
 
 // DropShare is the drop of one run as a share of the voltage of its circuit: dU/U.
@@ -30,7 +33,7 @@ const (
 func DropShare() quantity.Function {
 	return quantity.Function{
 		Name: "conductor.DropShare",
-		Parameters: append(sPhases.parameters(),
+		Parameters: append(phases(sPhases).parameters(),
 			quantity.Parameter{Name: "drop", Kind: quantity.Voltage},
 			quantity.Parameter{Name: "voltage of the run", Kind: quantity.Voltage, Optional: true},
 			quantity.Parameter{Name: "lowest voltage of the stack", Kind: quantity.Voltage, Optional: true},
@@ -38,7 +41,7 @@ func DropShare() quantity.Function {
 		),
 		Result: quantity.Ratio,
 		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
-			word, err := sPhases.of(in, steps)
+			word, err := phases(sPhases).of(in, steps)
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
@@ -73,14 +76,14 @@ func circuitVoltage(word string, in []quantity.Argument, steps *quantity.Steps) 
 	if err != nil {
 		return 0, err
 	}
-	return betweenConductors(u, word, in[sPhases+3], steps)
+	return betweenConductors(u, word, in[sSupplyPhases], steps)
 }
 
 // betweenConductors is the voltage of a circuit with fewer phases than its supply.
 func betweenConductors(u float64, word string, supply quantity.Argument, steps *quantity.Steps) (float64, error) {
 	switch {
 	case !supply.Known:
-		return 0, &quantity.Absent{Input: int(sPhases) + 3}
+		return 0, &quantity.Absent{Input: sSupplyPhases}
 	case supply.Word == word:
 		return u, nil
 	case supply.Word == threePhase && word == singlePhase:

@@ -21,7 +21,8 @@ func (f *Facts) calculate(mem *arena) {
 }
 
 // evaluate calls the function of one measure for one entry. An optional input
-// may be absent; one that is written and cannot be read is never taken for that.
+// may be absent, and so may the link that leads to it; one that is written and
+// cannot be read, or a link that names nothing, is never taken for that.
 func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	r, out := l.run, in.Get(l)
 	work := mem.working()
@@ -32,8 +33,7 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	for i := range r.inputs {
 		v, of, leaf, broken := r.inputs[i].way.Value(in)
 		if v == nil || broken || v.State != Known {
-			unreadable := broken || v != nil && v.State == Unreadable
-			if !r.function.Parameters[i].Optional || unreadable {
+			if !r.function.Parameters[i].Optional || unreadable(v, broken) {
 				lacks, reason = waits(lacks, reason, v, of, leaf)
 			}
 			work.Inputs = append(work.Inputs, WorkingInput{r.inputs[i].symbol, of, leaf, nil})
@@ -58,6 +58,23 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 	default:
 		f.known(out, q, work)
 	}
+}
+
+// unreadable tells whether something is written where the value, or an input it is
+// calculated from, should be.
+func unreadable(v *Value, broken bool) bool {
+	switch {
+	case v == nil:
+		return false
+	case v.State == Uncalculated:
+		for _, l := range v.More.Lacks {
+			if at := l.Of.Get(l.Leaf); at.State == Unreadable || at.State == Known {
+				return true
+			}
+		}
+		return false
+	}
+	return v.State == Unreadable || broken && v.State != Absent
 }
 
 // argument is a known value as a function takes it.
@@ -103,11 +120,8 @@ func LacksOf(v *Value, of *Instance, leaf *Leaf) []Lack {
 }
 
 // members lists the entries a term runs over for one entry, and what is absent
-// where the list of them is not known.
-//
-// An entry whose link is not recorded may belong here, unless the conditions of
-// the measure already leave it out: an AC cable has no stack, and is none of the
-// DC cables of one.
+// where the list of them is not known. One whose link is not recorded keeps it
+// from being known, unless the conditions leave it out wherever it belongs.
 func (f *Facts) members(r *run, t *runTerm, in *Instance) ([]*Instance, *Lack) {
 	if t.link == nil {
 		if in.Parent == nil {
@@ -133,8 +147,8 @@ func (f *Facts) members(r *run, t *runTerm, in *Instance) ([]*Instance, *Lack) {
 	for _, m := range f.Entries[t.scope.ID] {
 		switch v := m.Get(t.link); {
 		case v.State != Known:
-			if belongs, missing := r.holds(t.scope, m); belongs || missing != nil {
-				return nil, &Lack{m, t.link}
+			if may, _ := r.holds(t.scope, m); may {
+				return nil, &Lack{m, t.link} // it may belong here
 			}
 		case v.Target == in:
 			out = append(out, m)
