@@ -117,7 +117,7 @@ var fieldNames = []string{
 	"measure", "within", "unit", "printed", "when", "from", "until", "replaces", "hands_over_to", "clause", "grade", "reviewed", "review_by", "why",
 	"jobs", "equipment", "rules", "decimal", "time_zone",
 	"architecture", "chemistry", "module", "output", "dimensions",
-	"firmware", "examples", "base_mass", "cabinet", "terminals_at_rest", "controller", "current", "energy", "derating", "ip", "mixing", "parallel",
+	"firmware", "examples", "series", "base_mass", "cabinet", "terminals_at_rest", "controller", "current", "energy", "derating", "ip", "mixing", "parallel",
 	"compatible_inverters", "joints", "switch_on", "switch_off", "phases", "isolated", "dc_earthing", "modes", "listed_to",
 	"interactive", "dc", "ac", "efficiency", "mass", "profiles", "serial_pattern", "device", "rating", "poles", "curve",
 	"rcd_type", "residual", "let_through", "terminal", "size", "material", "insulation_type", "temperature", "voltage",

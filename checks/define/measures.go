@@ -7,6 +7,7 @@ import (
 	"cuelang.org/go/cue"
 
 	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/quantity"
 )
 
 // readMeasures adds the calculated measures to the shape.
@@ -50,6 +51,10 @@ func readMeasure(v cue.Value, name string, shape *fact.Shape) (fact.Field, error
 	it, err := v.LookupPath(cue.ParsePath("where")).Fields()
 	for err == nil && it.Next() {
 		calc.Where = append(calc.Where, fact.Test{Fact: it.Selector().Unquoted(), Words: readList(it.Value())})
+	}
+	// What is counted is written where others have their unit: "modules".
+	if _, isUnit := quantity.UnitOf(f.Unit); !isUnit {
+		f.Type = fact.Count
 	}
 	if calc.Ways() != 1 {
 		return f, fmt.Errorf("state exactly one of function, sum, count, least, greatest and distinct")

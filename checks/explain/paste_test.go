@@ -49,7 +49,10 @@ func (o outcomes) Render(dst []byte, j *checks.Job) []byte {
 
 // pasted is a minimal job with an example in it.
 func pasted(number int, ruleSet, example string) string {
-	job := fmt.Sprintf("job: J-%d\nstage: designed\nrule_sets: [%s]\n", number, ruleSet)
+	job := fmt.Sprintf("job: J-%d\nrule_sets: [%s]\n", number, ruleSet)
+	if !strings.HasPrefix(example, "stage: ") && !strings.Contains(example, "\nstage: ") {
+		job += "stage: designed\n"
+	}
 	premises := fmt.Sprintf("premises:\n  id: p-%d\n", number)
 	if strings.Contains(example, "premises:\n") {
 		return job + strings.Replace(example, "premises:\n", premises, 1)

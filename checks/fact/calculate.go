@@ -215,8 +215,15 @@ func (c *Compiled) compileWhere(calc *Calculation, r *run) error {
 	return nil
 }
 
+// NotRecorded stands among the words of a condition for a fact of the entry itself
+// that nobody recorded: such an entry counts as well.
+const NotRecorded = "not recorded"
+
 // takes tells whether the fact can be the word of a condition.
 func takes(l *Leaf, word string) bool {
+	if word == NotRecorded {
+		return true
+	}
 	if l.Type == Truth {
 		return word == quantity.Yes || word == quantity.No
 	}

@@ -186,7 +186,9 @@ func (r *run) holds(sc *Scope, m *Instance) (belongs bool, missing []Lack) {
 		w := r.where[i].ways[sc]
 		v, of, leaf, broken := w.Value(m)
 		if v == nil || broken || v.State != Known {
-			missing = append(missing, LacksOf(v, of, leaf)...)
+			if v == nil || broken || v.State != Absent || !slices.Contains(r.where[i].words, NotRecorded) {
+				missing = append(missing, LacksOf(v, of, leaf)...)
+			}
 		} else if !slices.Contains(r.where[i].words, argument(v, leaf).Word) {
 			return false, nil
 		}

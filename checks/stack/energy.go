@@ -1,6 +1,10 @@
 package stack
 
-import "witnessmark.example/checks/quantity"
+import (
+	"math"
+
+	"witnessmark.example/checks/quantity"
+)
 
 // NameplateEnergy is the energy printed on the nameplates of all modules
 // together: n · E (nameplate energies add up; common practice, no source).
@@ -13,6 +17,118 @@ func NameplateEnergy() quantity.Function {
 		Result:     quantity.Energy,
 		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
 			return quantity.Calculated(in[0].Quantity.Base()*in[1].Quantity.Base(), quantity.MustUnit("kWh"))
+		},
+	}
+}
+
+// UsableEnergy is what a full stack gives at its terminals: E · DoD · η_out. A
+// round-trip efficiency counts the losses of charging as well, which are paid
+// already: where the datasheet states no figure for the way out, the square root of
+// the round trip stands for it, as if both ways lost the same (common practice, no
+// source).
+//
+// Inputs: nameplate energy; depth of discharge, 0 to 100 %; efficiency on the way
+// out, or over the whole cycle, above 0 and up to 100 %. Result in kWh, never above
+// the nameplate energy. Without either efficiency it is not calculated.
+func UsableEnergy() quantity.Function {
+	const energy, depth, out, cycle = 0, 1, 2, 3
+	return quantity.Function{
+		Name: "stack.UsableEnergy",
+		Parameters: []quantity.Parameter{
+			{Name: "nameplate energy", Kind: quantity.Energy},
+			{Name: "depth of discharge", Kind: quantity.Ratio},
+			{Name: "efficiency on the way out", Kind: quantity.Ratio, Optional: true},
+			{Name: "round-trip efficiency", Kind: quantity.Ratio, Optional: true},
+		},
+		Result: quantity.Energy,
+		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+			dod, err := share("depth of discharge", in[depth])
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			if in[out].Known {
+				eta, err := efficiency("efficiency on the way out", in[out])
+				if err != nil {
+					return quantity.Quantity{}, err
+				}
+				return calculated(in[energy].Quantity.Base()*dod*eta, 0, "kWh")
+			}
+			if err := need(in, cycle); err != nil {
+				return quantity.Quantity{}, err
+			}
+			both, err := efficiency("round-trip efficiency", in[cycle])
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			eta := math.Sqrt(both)
+			told(steps, "η_out", eta, "%", "square root of the round-trip efficiency, since the datasheet states no figure for the way out")
+			return calculated(in[energy].Quantity.Base()*dod*eta, 0, "kWh")
+		},
+	}
+}
+
+// EnergyAtEndOfLife is what is left of the usable energy at the end of the warranted
+// life: E · share.
+//
+// Inputs: usable energy; share that is left, 0 to 100 %. Result in kWh.
+func EnergyAtEndOfLife() quantity.Function {
+	return quantity.Function{
+		Name:       "stack.EnergyAtEndOfLife",
+		Parameters: []quantity.Parameter{{Name: "usable energy", Kind: quantity.Energy}, {Name: "share left", Kind: quantity.Ratio}},
+		Result:     quantity.Energy,
+		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
+			left, err := share("share of the energy left", in[1])
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			return calculated(in[0].Quantity.Base()*left, 0, "kWh")
+		},
+	}
+}
+
+// OneWayEfficiency is the efficiency of an inverter as its datasheet states it,
+// held to what an efficiency can be. Result in %.
+func OneWayEfficiency() quantity.Function {
+	return quantity.Function{
+		Name:       "stack.OneWayEfficiency",
+		Parameters: []quantity.Parameter{{Name: "efficiency of the inverter", Kind: quantity.Ratio}},
+		Result:     quantity.Ratio,
+		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
+			eta, err := efficiency("efficiency of the inverter", in[0])
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			return calculated(eta, in[0].Quantity.BaseUncertainty(), "%")
+		},
+	}
+}
+
+// BackupTime is how long the storage carries a load: E_usable · η / P (common
+// practice, no source). Without the efficiency it would be too long.
+//
+// Inputs: usable energy at the terminals of the storage; efficiency of the inverter;
+// load on the grid side, above zero. Result in h.
+func BackupTime() quantity.Function {
+	return quantity.Function{
+		Name: "stack.BackupTime",
+		Parameters: []quantity.Parameter{
+			{Name: "usable energy", Kind: quantity.Energy},
+			{Name: "efficiency of the inverter", Kind: quantity.Ratio},
+			{Name: "load", Kind: quantity.Power},
+		},
+		Result: quantity.Duration,
+		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+			eta, err := efficiency("efficiency of the inverter", in[1])
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			load, err := positive("load", in[2])
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			told(steps, "E_load", in[0].Quantity.Base()*eta, "kWh", "what reaches the load")
+			steps.Note("new modules, full at the start; what devices draw while they wait is not counted")
+			return calculated(in[0].Quantity.Base()*eta/load, 0, "h")
 		},
 	}
 }

@@ -1,10 +1,6 @@
 package stack
 
-import (
-	"fmt"
-
-	"witnessmark.example/checks/quantity"
-)
+import "witnessmark.example/checks/quantity"
 
 // The architectures of a stack, as equipment data names them.
 const (
@@ -13,6 +9,21 @@ const (
 	ConverterPerStack  = "converter per stack"
 )
 
+// LowestVoltage is the voltage at the terminals of a stack at the cut-off of its
+// modules under load: n · U for modules directly in series, the lowest output
+// voltage with converters. Inputs and errors as HighestVoltage.
+func LowestVoltage() quantity.Function {
+	return terminalVoltage("stack.LowestVoltage", "cut-off voltage of a module", "lowest output voltage")
+}
+
+// NominalVoltage is the nominal voltage at the terminals of a stack: n · U for
+// modules directly in series, the nominal output voltage with converters. It is
+// not what devices and insulation are rated by. Inputs and errors as
+// HighestVoltage.
+func NominalVoltage() quantity.Function {
+	return terminalVoltage("stack.NominalVoltage", "nominal voltage of a module", "nominal output voltage")
+}
+
 // HighestVoltage is the highest voltage at the terminals of a stack in any state
 // of charge. Modules directly in series add up: n · U at the charge ceiling
 // (voltages in series add up; common practice, no source). With converters the
@@ -20,44 +31,43 @@ const (
 // modules.
 //
 // Inputs: architecture; number of modules; charge ceiling of one module (in
-// series only); highest output voltage (with converters only). Result in V. An
-// architecture that is not known gives an error: nothing is assumed.
+// series only); highest output voltage (with converters only). Result in V, with
+// the tolerance of the datasheet's figure times n. An architecture that is not
+// known gives an error: nothing is assumed.
 func HighestVoltage() quantity.Function {
-	const modules, ceiling, output = 1, 2, 3
+	return terminalVoltage("stack.HighestVoltage", "charge ceiling of a module", "highest output voltage")
+}
+
+// terminalVoltage is one of the three voltages by architecture.
+func terminalVoltage(name, ofModule, ofOutput string) quantity.Function {
+	const architecture, modules, module, output = 0, 1, 2, 3
 	return quantity.Function{
-		Name: "stack.HighestVoltage",
+		Name: name,
 		Parameters: []quantity.Parameter{
 			{Name: "architecture", Kind: quantity.None},
 			{Name: "modules", Kind: quantity.Count, Optional: true},
-			{Name: "charge ceiling of a module", Kind: quantity.Voltage, Optional: true},
-			{Name: "highest output voltage", Kind: quantity.Voltage, Optional: true},
+			{Name: ofModule, Kind: quantity.Voltage, Optional: true},
+			{Name: ofOutput, Kind: quantity.Voltage, Optional: true},
 		},
 		Result: quantity.Voltage,
-		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
-			volt := quantity.MustUnit("V")
-			switch in[0].Word {
+		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+			switch in[architecture].Word {
 			case ModulesInSeries:
-				if err := need(in, modules, ceiling); err != nil {
+				if err := need(in, modules, module); err != nil {
 					return quantity.Quantity{}, err
 				}
-				return quantity.Calculated(in[modules].Quantity.Base()*in[ceiling].Quantity.Base(), volt)
+				n, u := in[modules].Quantity.Base(), in[module].Quantity
+				steps.Note("modules directly in series: their voltages add up")
+				return calculated(n*u.Base(), n*u.BaseUncertainty(), "V")
 			case ConverterPerModule, ConverterPerStack:
 				if err := need(in, output); err != nil {
 					return quantity.Quantity{}, err
 				}
-				return quantity.Calculated(in[output].Quantity.Base(), volt)
+				steps.Note("a converter sets the voltage at the terminals: the output of the datasheet, whatever the number of modules")
+				u := in[output].Quantity
+				return calculated(u.Base(), u.BaseUncertainty(), "V")
 			}
-			return quantity.Quantity{}, fmt.Errorf("the architecture %q is not known", in[0].Word)
+			return quantity.Quantity{}, unknownArchitecture(in[architecture].Word)
 		},
 	}
-}
-
-// need returns an error for the first of the inputs that is not known.
-func need(in []quantity.Argument, inputs ...int) error {
-	for _, i := range inputs {
-		if !in[i].Known {
-			return &quantity.Absent{Input: i}
-		}
-	}
-	return nil
 }

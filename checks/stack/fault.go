@@ -1,0 +1,98 @@
+package stack
+
+import (
+	"fmt"
+
+	"witnessmark.example/checks/quantity"
+)
+
+// FaultCurrent is the current one stack feeds into a short circuit at its
+// terminals. What the maker declares goes before all calculation, since electronics
+// may limit or cut it off. Otherwise, for modules directly in series, Ohm's law with
+// no cable at all: U_high / (n · R_module). The current depends little on the state
+// of charge; the charge ceiling is its upper end.
+//
+// The tolerances of the datasheet go into the result: as half its band stands what
+// the upper end lies above it, (U + u) / (R - r) - U / R, the larger of the two.
+//
+// Inputs: architecture; the declared current; number of modules; resistance of one
+// module; highest voltage of the stack. Result in kA. With a converter and nothing
+// declared there is an error.
+func FaultCurrent() quantity.Function {
+	const architecture, declared, modules, module, voltage = 0, 1, 2, 3, 4
+	return quantity.Function{
+		Name: "stack.FaultCurrent",
+		Parameters: []quantity.Parameter{
+			{Name: "architecture", Kind: quantity.None, Optional: true},
+			{Name: "declared fault current", Kind: quantity.Current, Optional: true},
+			{Name: "modules", Kind: quantity.Count, Optional: true},
+			{Name: "resistance of a module", Kind: quantity.Resistance, Optional: true},
+			{Name: "highest voltage of the stack", Kind: quantity.Voltage, Optional: true},
+		},
+		Result: quantity.Current,
+		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+			if in[declared].Known {
+				if _, err := positive("declared fault current", in[declared]); err != nil {
+					return quantity.Quantity{}, err
+				}
+				steps.Note("as the maker declares it; nothing is calculated")
+				return calculated(in[declared].Quantity.Base(), in[declared].Quantity.BaseUncertainty(), "kA")
+			}
+			if err := need(in, architecture); err != nil {
+				return quantity.Quantity{}, err
+			}
+			if err := directly(in[architecture].Word); err != nil {
+				return quantity.Quantity{}, err
+			}
+			if err := need(in, module, modules, voltage); err != nil {
+				return quantity.Quantity{}, err
+			}
+			return atTerminals(in[modules], in[module], in[voltage], steps)
+		},
+	}
+}
+
+// atTerminals is U / (n · R) with the tolerances of both.
+func atTerminals(modules, module, voltage quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+	n, err := positive("number of modules", modules)
+	if err != nil {
+		return quantity.Quantity{}, err
+	}
+	if _, err := positive("resistance of a module", module); err != nil {
+		return quantity.Quantity{}, err
+	}
+	r, off := n*module.Quantity.Base(), n*module.Quantity.BaseUncertainty()
+	if off >= r {
+		return quantity.Quantity{}, fmt.Errorf("the resistance of a module is %s: its tolerance reaches down to zero", module.Quantity)
+	}
+	told(steps, "R_int", r, "mΩ", "modules directly in series; no cable, since the fault is at the terminals")
+	if !module.Quantity.HasUncertainty() {
+		steps.Note("the datasheet states no tolerance for the resistance; the current may be larger than this")
+	}
+	u := voltage.Quantity
+	i := u.Base() / r
+	return calculated(i, (u.Base()+u.BaseUncertainty())/(r-off)-i, "kA")
+}
+
+// FaultAtDevice is the largest fault current that the device of one stack among
+// stacks in parallel may have to break: its own stack's into a fault beyond it, or
+// that of all others into a fault at its stack, the larger of I and ΣI - I.
+//
+// Inputs: fault current of the stack; that of all stacks of its unit together.
+// Result in kA.
+func FaultAtDevice() quantity.Function {
+	return quantity.Function{
+		Name:       "stack.FaultAtDevice",
+		Parameters: []quantity.Parameter{{Name: "fault current of the stack", Kind: quantity.Current}, {Name: "fault current of all stacks", Kind: quantity.Current}},
+		Result:     quantity.Current,
+		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+			own, all := in[0].Quantity, in[1].Quantity
+			others := all.Base() - own.Base()
+			told(steps, "I_others", others, "kA", "what the other stacks feed into a fault at this one")
+			if others > own.Base() {
+				return calculated(others, max(0, all.BaseUncertainty()-own.BaseUncertainty()), "kA")
+			}
+			return calculated(own.Base(), own.BaseUncertainty(), "kA")
+		},
+	}
+}

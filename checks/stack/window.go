@@ -1,0 +1,122 @@
+package stack
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"witnessmark.example/checks/quantity"
+)
+
+// The inputs of MostModules and FewestModules.
+const (
+	wArchitecture = iota
+	wModule
+	wWindow
+	wDatasheet
+	wSeries
+)
+
+// MostModules is the largest number of modules directly in series whose highest
+// voltage the inverter stands: floor(U_max / U_high), with the lower of the two
+// voltages that job and datasheet state for the inverter, and not above what the
+// datasheet of the storage allows in one stack. Never rounded up: 600 V over
+// 55.03 V are 10 modules, not 11.
+//
+// Inputs: architecture; charge ceiling of a module; highest DC voltage of the
+// inverter by the job and by its datasheet (one of the two is needed); most modules
+// in one stack by the datasheet. With converters the number does not depend on the
+// voltage: only the datasheet's own figure counts, and without it there is an error.
+func MostModules() quantity.Function {
+	return modulesBy("stack.MostModules", "charge ceiling of a module", math.Min, func(limit, module float64) float64 {
+		return math.Floor(snapped(limit / module))
+	})
+}
+
+// FewestModules is the smallest number of modules directly in series that keeps the
+// inverter running down to their cut-off: ceil(U_min / U_low), with the higher of
+// the two voltages stated for the inverter, and not below what the datasheet of the
+// storage asks for in one stack. Inputs and errors as MostModules, for the lowest
+// voltages and the fewest modules.
+func FewestModules() quantity.Function {
+	return modulesBy("stack.FewestModules", "cut-off voltage of a module", math.Max, func(limit, module float64) float64 {
+		return math.Ceil(snapped(limit / module))
+	})
+}
+
+// snapped gives a whole number for what differs from it only by the noise of
+// floating point, so that 6 · 0.1 V fit into 0.6 V.
+func snapped(x float64) float64 {
+	if whole := math.Round(x); math.Abs(x-whole) <= 1e-9*math.Abs(x) {
+		return whole
+	}
+	return x
+}
+
+// modulesBy makes the two: stricter takes the stricter of two limits, fit divides.
+func modulesBy(name, module string, stricter, fit func(a, b float64) float64) quantity.Function {
+	return quantity.Function{
+		Name: name,
+		Parameters: []quantity.Parameter{
+			{Name: "architecture", Kind: quantity.None},
+			{Name: module, Kind: quantity.Voltage, Optional: true},
+			{Name: "DC voltage of the inverter by the job", Kind: quantity.Voltage, Optional: true},
+			{Name: "DC voltage of the inverter by its datasheet", Kind: quantity.Voltage, Optional: true},
+			{Name: "modules in a stack by the datasheet", Kind: quantity.Count, Optional: true},
+		},
+		Result: quantity.Count,
+		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+			switch in[wArchitecture].Word {
+			case ModulesInSeries:
+				n, err := byVoltage(in, module, stricter, fit, steps)
+				if err != nil {
+					return quantity.Quantity{}, err
+				}
+				if in[wSeries].Known {
+					n = stricter(n, in[wSeries].Quantity.Base())
+				} else {
+					steps.Note("the datasheet states no number of modules for one stack; the voltage alone decides")
+				}
+				return calculated(n, 0, "count")
+			case ConverterPerModule, ConverterPerStack:
+				if !in[wSeries].Known {
+					return quantity.Quantity{}, errors.New("with converters the voltage does not depend on the number of modules, and the datasheet states no number for one stack")
+				}
+				steps.Note("with converters the voltage does not depend on the number of modules; the datasheet's number decides")
+				return calculated(in[wSeries].Quantity.Base(), 0, "count")
+			}
+			return quantity.Quantity{}, unknownArchitecture(in[wArchitecture].Word)
+		},
+	}
+}
+
+// byVoltage is the number that the inverter's window allows.
+func byVoltage(in []quantity.Argument, module string, stricter, fit func(a, b float64) float64, steps *quantity.Steps) (float64, error) {
+	if err := need(in, wModule); err != nil {
+		return 0, err
+	}
+	if !in[wDatasheet].Known {
+		if err := need(in, wWindow); err != nil {
+			return 0, err
+		}
+	}
+	u, err := positive(module, in[wModule])
+	if err != nil {
+		return 0, err
+	}
+	limit, from := in[wWindow], "DC voltage of the inverter by the job alone, since its datasheet states none"
+	switch {
+	case !limit.Known:
+		limit, from = in[wDatasheet], "DC voltage of the inverter by its datasheet alone, since the job states none"
+	case in[wDatasheet].Known:
+		from = "the stricter of job and datasheet"
+		if d := in[wDatasheet]; stricter(d.Quantity.Base(), limit.Quantity.Base()) == d.Quantity.Base() {
+			limit = d
+		}
+	}
+	steps.Value("U_inverter", limit.Quantity, from)
+	if steps.Wanted() {
+		steps.Note(fmt.Sprintf("%.4g modules before taking the whole number on the safe side", limit.Quantity.Base()/u))
+	}
+	return fit(limit.Quantity.Base(), u), nil
+}
