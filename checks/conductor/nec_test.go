@@ -85,6 +85,26 @@ func TestUncertainSurroundingsCountAtTheWorseEdge(t *testing.T) {
 	assert.Equal(t, of("30 °C", "18 mm"), of("30 °C", "20 mm ± 2 mm"))
 }
 
+// The conductor's own rating is one of those that the lowest of governs: in the
+// cold, 60 °C insulation between 75 °C terminals carries what its own column says.
+func TestInsulationIsNoBetterThanItsColumn(t *testing.T) {
+	f := conductor.AmpacityNEC(necTables(t))
+	q, err := f.Of(in(t, f, "6 AWG", "copper", "60 °C", "", "0 °C", "", "2", "", "75 °C", "2"), nil)
+	require.NoError(t, err)
+	assert.InDelta(t, 55, q.Base(), 1e-9)
+}
+
+// The electrode conductor has a floor, also where it is thicker than what the
+// system supplies, and a smaller one than the floor is never enough at a rod.
+func TestElectrodeConductorHasAFloor(t *testing.T) {
+	f := conductor.ElectrodeConductorNEC(necTables(t))
+	for _, electrode := range []string{"", "rod", "concrete-encased"} {
+		q, err := f.Of(in(t, f, "copper", "12 AWG", electrode), nil)
+		require.NoError(t, err)
+		assert.Equal(t, "8 AWG", q.String(), electrode)
+	}
+}
+
 // What is needed after all and not known is named by its place; nothing is assumed
 // that flatters.
 func TestNeededAfterAll(t *testing.T) {
