@@ -167,6 +167,8 @@ func TestNoneOfThreeStandsForAnother(t *testing.T) {
 		{"dead, shutdown not proved", proved, button + cable + measured, tests, outside, ""},
 		{"dead, not isolated", isolated, button + cable + measured, lock, notChecked, "isolations[L].locked"},
 
+		{"said to be dead, pressed, not measured", "practice#shutdown-cable-proved", button + pressed + bare, "supply.passed_dead_tests", outside, ""},
+		{"said to be dead and measured", "practice#shutdown-cable-proved", button + "tests: [{id: T, test: dead cable, result: passed}]\n", "supply.passed_dead_tests", within, ""},
 		{"isolated and still live", dead, button + cable + warm, volts, outside, ""},
 		{"nobody worked on it", isolated, "conductors: [{id: c, carries: dc, worked_on: false}]", by, notApplicable, ""},
 		{"what the button does to the cable is not known", "practice#shutdown-cable", "supply: {shutdown: [{id: S, initiator: push button, makes_dead: [cable to the inverter]}]}", "supply.shutdown[S].cable", notChecked, "supply.shutdown[S].cable"},
