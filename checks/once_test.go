@@ -1,9 +1,12 @@
 package checks
 
 import (
+	"context"
+	"os"
 	"sync"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"witnessmark.example/checks/fact"
@@ -39,4 +42,23 @@ func shipped(t testing.TB) (*fact.Compiled, []*limit.Set) {
 func shippedFunctions(t testing.TB) []quantity.Function {
 	t.Helper()
 	return once(t).functions
+}
+
+// A run that is given what ships says the same as one that reads it, to the digest
+// of the definitions, after other runs have used it too.
+func TestSharedDefinitionsChangeNothing(t *testing.T) {
+	t.Parallel()
+	outcomes := func(s *Shipped) (string, []string) {
+		out := newLines()
+		run, err := Lint(context.Background(), Options{FS: os.DirFS("../examples"), Paths: []string{"."}, AsOf: asOf, Shipped: s}, out)
+		require.NoError(t, err)
+		return run.LimitsDigest, out.all
+	}
+	digest, want := outcomes(nil)
+	require.Greater(t, len(want), 100)
+	for range 2 {
+		again, got := outcomes(once(t))
+		assert.Equal(t, digest, again)
+		assert.Equal(t, want, got)
+	}
 }

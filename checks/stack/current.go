@@ -14,6 +14,7 @@ const (
 	cDevice
 	cBuiltIn
 	cInverter
+	cCable
 	cCold
 )
 
@@ -25,17 +26,20 @@ func currentParameters() []quantity.Parameter {
 		{Name: "least rating of a device of the stack", Kind: quantity.Current, Optional: true},
 		{Name: "built-in device", Kind: quantity.Current, Optional: true},
 		{Name: "DC current of the inverter", Kind: quantity.Current},
+		{Name: "least capacity of a DC cable of the stack", Kind: quantity.Current},
 	}
 }
 
-// DischargeCurrent is the current that stack, protective device and inverter carry
-// together, discharging: the smallest of I · F, the least device rating and the
-// inverter's DC current (the weakest part decides; common practice, no source).
+// DischargeCurrent is the current that stack, cables, protective device and inverter
+// carry together, discharging: the smallest of I · F, the least capacity of a cable,
+// the least device rating and the inverter's DC current (the weakest part decides;
+// common practice, no source).
 //
 // Inputs: current of the stack by its datasheet, continuous or peak; share left at
 // the highest air temperature; number of devices recorded for the stack alone and
 // the least of their ratings (needed unless the number is 0); rating of a built-in
-// device; highest DC current of the inverter. Result in A.
+// device; highest DC current of the inverter; least capacity of a DC cable of the
+// stack. Result in A.
 func DischargeCurrent() quantity.Function {
 	return quantity.Function{
 		Name: "stack.DischargeCurrent", Parameters: currentParameters(), Result: quantity.Current,
@@ -46,7 +50,7 @@ func DischargeCurrent() quantity.Function {
 }
 
 // ChargeCurrent is the same for charging, where cold counts as well: the smallest of
-// I · F_hot · F_cold and of what device and inverter carry. The inverter's figure is
+// I · F and of what cables, device and inverter carry. The inverter's figure is
 // that for current from the storage; it is taken for both ways.
 //
 // Inputs: those of DischargeCurrent, then the share left at the lowest air
@@ -72,7 +76,7 @@ func weakest(in []quantity.Argument, left float64, steps *quantity.Steps) (quant
 	}
 	least := in[cStack].Quantity.Base() * left
 	told(steps, "I_derated", least, "A", "current of the stack times the share left")
-	least = min(least, in[cInverter].Quantity.Base())
+	least = min(least, in[cInverter].Quantity.Base(), in[cCable].Quantity.Base())
 	if in[cDevices].Quantity.Base() > 0 {
 		least = min(least, in[cDevice].Quantity.Base())
 	} else {
