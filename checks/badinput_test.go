@@ -117,7 +117,7 @@ func lintFaulty(t *testing.T, f faulty) (*Run, *lines) {
 	out := newLines()
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
-	run, err := Lint(ctx, Options{FS: f, Paths: []string{"."}, AsOf: asOf, Workers: 2}, out)
+	run, err := Lint(ctx, Options{FS: f, Paths: []string{"."}, AsOf: asOf, Shipped: once(t), Workers: 2}, out)
 	require.NoError(t, err)
 	return run, out
 }
@@ -269,7 +269,7 @@ func mixed() faulty {
 func TestSameBytesAtAnyParallelism(t *testing.T) {
 	results := func(workers int) string {
 		out := newLines()
-		run, err := Lint(context.Background(), Options{FS: mixed(), Paths: []string{"."}, AsOf: asOf, Workers: workers}, out)
+		run, err := Lint(context.Background(), Options{FS: mixed(), Paths: []string{"."}, AsOf: asOf, Shipped: once(t), Workers: workers}, out)
 		require.NoError(t, err)
 		text := strings.Join(out.all, "\n")
 		for _, p := range run.Problems {
@@ -300,7 +300,7 @@ func TestBrokenOff(t *testing.T) {
 	ctx, cancel := context.WithCancelCause(context.Background())
 	why := errors.New("enough")
 	cancel(why)
-	run, err := Lint(ctx, Options{FS: mixed(), Paths: []string{"."}, AsOf: asOf, Workers: 2}, newLines())
+	run, err := Lint(ctx, Options{FS: mixed(), Paths: []string{"."}, AsOf: asOf, Shipped: once(t), Workers: 2}, newLines())
 	require.ErrorIs(t, err, why)
 	assert.Nil(t, run)
 }

@@ -3,6 +3,7 @@ package checks
 import (
 	"errors"
 	"maps"
+	"slices"
 	"strings"
 	"testing"
 
@@ -10,45 +11,20 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"witnessmark.example/checks/boundary"
-	"witnessmark.example/checks/define"
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
-	"witnessmark.example/checks/physics"
 	"witnessmark.example/checks/quantity"
-	"witnessmark.example/checks/table"
-	"witnessmark.example/schema"
 )
 
 // withoutCase lists the limits with a number for which no boundary case can be
 // made, each with the reason. A limit that no longer needs its line is an error.
 var withoutCase = map[string]string{}
 
-// shippedFunctions are the calculations with the tables that ship.
-func shippedFunctions(t testing.TB) []quantity.Function {
-	t.Helper()
-	own, _, err := define.Decode(schema.Compiled)
-	require.NoError(t, err)
-	tables, err := table.NewSet(own.Tables)
-	require.NoError(t, err)
-	return physics.Functions(tables)
-}
-
-// shipped are the tool's own definitions, compiled.
-func shipped(t testing.TB) (*fact.Compiled, []*limit.Set) {
-	t.Helper()
-	own, _, err := define.Decode(schema.Compiled)
-	require.NoError(t, err)
-	shape, err := fact.Compile(&own.Shape, shippedFunctions(t))
-	require.NoError(t, err)
-	var sets []*limit.Set
-	for i := range own.RuleSets {
-		set, faults := limit.CompileSet(shape, &own.RuleSets[i])
-		require.Empty(t, faults)
-		sets = append(sets, set)
-	}
-	return shape, sets
-}
+// together is how many limits are tried in one repository. A run costs the same
+// whatever it judges, and limits share it; too many would make files that are
+// slow to compare, and a failure hard to try alone.
+const together = 25
 
 // Every limit with a number of every rule set that ships: just inside, at and
 // just outside each bound, in every unit the measure can be written in.
@@ -56,30 +32,50 @@ func TestEveryShippedLimitAtItsBoundary(t *testing.T) {
 	t.Parallel()
 	shape, sets := shipped(t)
 	maker := &boundary.Maker{Shape: shape, Functions: shippedFunctions(t)}
-	limits, cases := 0, 0
+	var limits []*limit.Compiled
 	for _, set := range sets {
-		for _, l := range set.Limits {
-			probe, err := maker.Make(l)
-			reason, excepted := withoutCase[l.FullName]
-			switch {
-			case errors.Is(err, boundary.ErrNoNumber):
-				assert.False(t, excepted, "%s has no number and needs no exception", l.FullName)
-				continue
-			case excepted:
-				assert.Error(t, err, "%s is excepted (%s), but cases can be made now", l.FullName, reason)
-				continue
+		limits = append(limits, set.Limits...)
+	}
+	numbers, cases := 0, 0
+	for part := range slices.Chunk(limits, together) {
+		whole := boundary.NewProbe()
+		var tried []ownCases
+		for _, l := range part {
+			if one := addCases(t, maker, whole, ownLimit{Compiled: l}); one != nil {
+				tried = append(tried, ownCases{l, one})
 			}
-			if !assert.NoError(t, err, "make cases, or except the limit with a reason") {
-				continue
-			}
-			limits++
-			cases += len(probe.Cases)
-			assertWhole(t, l, probe)
-			t.Run(l.FullName, func(t *testing.T) { judgeProbe(t, l, probe, nil) })
+		}
+		numbers, cases = numbers+len(tried), cases+len(whole.Cases)
+		run, out := lint(t, whole.Files)
+		require.Empty(t, run.Problems)
+		for _, one := range tried {
+			t.Run(one.limit.FullName, func(t *testing.T) { judgeCases(t, run, out, one.limit, one.probe) })
 		}
 	}
-	t.Logf("%d limits with a number, %d cases", limits, cases)
-	assert.NotZero(t, limits)
+	t.Logf("%d limits with a number, %d cases", numbers, cases)
+	assert.NotZero(t, numbers)
+}
+
+// addCases adds the cases of a limit to a probe and returns them alone; nil for a
+// limit without a number, for one that is excepted and for one that should be.
+func addCases(t *testing.T, maker *boundary.Maker, p *boundary.Probe, l ownLimit) *boundary.Probe {
+	t.Helper()
+	before := len(p.Cases)
+	err := maker.Add(p, l.Compiled, l.Own)
+	reason, excepted := withoutCase[l.FullName]
+	switch {
+	case errors.Is(err, boundary.ErrNoNumber):
+		assert.False(t, excepted, "%s has no number and needs no exception", l.FullName)
+		return nil
+	case excepted:
+		assert.Error(t, err, "%s is excepted (%s), but cases can be made now", l.FullName, reason)
+		return nil
+	case !assert.NoError(t, err, "make cases, or except the limit with a reason"):
+		return nil
+	}
+	one := &boundary.Probe{Files: p.Files, Cases: p.Cases[before:]}
+	assertWhole(t, l.Compiled, one)
+	return one
 }
 
 // assertWhole holds the cases to the limit as the engine compiled it: both sides

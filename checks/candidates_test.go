@@ -15,7 +15,7 @@ import (
 // candidates gathers the candidates of jobs/a.yaml.
 func candidates(t *testing.T, f firm) *Candidates {
 	t.Helper()
-	o := Options{FS: f.fs(), Paths: []string{"jobs/a.yaml"}, AsOf: asOf, Workers: 1}
+	o := Options{FS: f.fs(), Paths: []string{"jobs/a.yaml"}, AsOf: asOf, Shipped: once(t), Workers: 1}
 	l, err := OpenLibrary(o)
 	require.NoError(t, err)
 	sink := NewCandidateSink(l)

@@ -85,7 +85,7 @@ func TestSpoiltCoverageIsNoticed(t *testing.T) {
 		"no reason":            {one(30, func(c *covered) { c.NotTaken = "a formula" }), "31: not_taken does not say because of what"},
 		"no edition, no land":  {one(listed, func(c *covered) { c.RuleSets[0] = "IRC 2021" }), `1: "IRC 2021" is no name of a rule set`},
 		"limit vanished":       {one(listed, func(c *covered) { c.Limits[0] += "-and-labelled" }), "1: no limit us/irc-2021#listed-and-labelled ships"},
-		"limit of an edition":  {one(171, func(c *covered) { c.Notes = "" }), "172: us/nec-2023#overcurrent-device-size is a limit of another edition, and no note says so"},
+		"limit of an edition":  {one(171, func(c *covered) { c.RuleSets, c.Notes = []string{"us/nec-2017"}, "" }), "172: us/nec-2023#overcurrent-device-size is a limit of another edition, and no note says so"},
 		"limit of another set": {one(listed, func(c *covered) { c.RuleSets[0] = "us/ifc-2021" }), "1: us/irc-2021#listed is a limit of us/irc-2021, not of us/ifc-2021"},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -89,7 +89,7 @@ func TestGateIsItsOwnGate(t *testing.T) {
 	job := "job: \"1\"\nstage: energised\npremises: {id: p}\ndates: {energised: 2026-03-11}\ngates:\n  - {gate: energise, on: 2026-03-12}\n"
 	out := newLines()
 	gates := map[string][]string{}
-	_, err := Lint(t.Context(), Options{FS: firm{"jobs/1.yaml": job}.fs(), Paths: []string{"."}, AsOf: asOf}, out, sinkFunc(func(j *Job) {
+	_, err := Lint(t.Context(), Options{FS: firm{"jobs/1.yaml": job}.fs(), Paths: []string{"."}, AsOf: asOf, Shipped: once(t)}, out, sinkFunc(func(j *Job) {
 		for _, g := range j.Result.Gates {
 			for _, p := range g.Open {
 				gates[g.Gate.String()] = append(gates[g.Gate.String()], p.Of.AddressOf(p.Leaf))

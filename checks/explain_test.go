@@ -20,7 +20,7 @@ import (
 // openExamples reads the definitions that ship and those of the example firm.
 func openExamples(t *testing.T) *Library {
 	t.Helper()
-	l, err := OpenLibrary(Options{FS: os.DirFS("../examples")})
+	l, err := OpenLibrary(Options{FS: os.DirFS("../examples"), Shipped: once(t)})
 	require.NoError(t, err)
 	return l
 }

@@ -105,7 +105,7 @@ func lint(t testing.TB, f firm, paths ...string) (*Run, *lines) {
 	out := newLines()
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
-	run, err := Lint(ctx, Options{FS: f.fs(), Paths: paths, AsOf: asOf, Workers: 2}, out)
+	run, err := Lint(ctx, Options{FS: f.fs(), Paths: paths, AsOf: asOf, Shipped: once(t), Workers: 2}, out)
 	require.NoError(t, err)
 	return run, out
 }
@@ -124,7 +124,7 @@ func instant(s string) time.Time {
 func lintAt(t testing.TB, at AsOf, f firm) (*Run, *lines) {
 	t.Helper()
 	out := newLines()
-	run, err := Lint(context.Background(), Options{FS: f.fs(), Paths: []string{"."}, AsOf: at}, out)
+	run, err := Lint(context.Background(), Options{FS: f.fs(), Paths: []string{"."}, AsOf: at, Shipped: once(t)}, out)
 	require.NoError(t, err)
 	return run, out
 }

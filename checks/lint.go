@@ -5,7 +5,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"io/fs"
 	"runtime"
 	"strings"
 	"sync"
@@ -13,11 +12,9 @@ import (
 	"witnessmark.example/checks/define"
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
-	"witnessmark.example/checks/physics"
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/register"
 	"witnessmark.example/checks/table"
-	"witnessmark.example/schema"
 )
 
 // engine is everything the workers share. It is read-only but for the book.
@@ -66,19 +63,11 @@ func Lint(ctx context.Context, o Options, sinks ...Sink) (*Run, error) {
 
 // prepare loads the definitions of the tool and of the firm.
 func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error) {
-	own, digest, files, err := ownDefinitions(o)
+	own, err := shippedFor(o)
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	tables, err := table.NewSet(own.Tables)
-	if err != nil {
-		return nil, nil, nil, fmt.Errorf("the tool's own tables: %w", err)
-	}
-	functions := physics.Functions(tables)
-	shape, err := fact.Compile(&own.Shape, functions)
-	if err != nil {
-		return nil, nil, nil, fmt.Errorf("the tool's own definitions: %w", err)
-	}
+	shape, files := own.shape, own.files
 	var firm *define.Firm
 	run := &Run{Tool: o.Version, AsOf: o.AsOf, Shape: shape}
 	if where.hasRoot {
@@ -89,11 +78,11 @@ func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error
 		firm = define.NoFirm(files, shape)
 		run.Notes = append(run.Notes, "No root file ("+define.RootFile+") was found here or above: no equipment data, no policy, no local amendments, no registers and no map of required rule sets were read, so nothing of them was checked.")
 	}
-	sum := sha256.Sum256([]byte(digest + " " + firm.Digest))
+	sum := sha256.Sum256([]byte(own.digest + " " + firm.Digest))
 	run.LimitsDigest = hex.EncodeToString(sum[:])
-	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.RuleSets, firm), asOf: o.AsOf, functions: functions, tables: tables}
+	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.sets, firm), asOf: o.AsOf, functions: own.functions, tables: own.tables}
 	e.known = findLeaves(shape)
-	return e, own, run, nil
+	return e, own.definitions, run, nil
 }
 
 // notKept says what the firm does not keep, so that nothing of it is checked.
@@ -111,25 +100,6 @@ func notKept(f *define.Firm) []string {
 		return nil
 	}
 	return []string{"The firm does not keep " + strings.Join(none, ", ") + ", so nothing of that was checked."}
-}
-
-// ownDefinitions returns what ships with the tool, or what Options put in its
-// place.
-func ownDefinitions(o Options) (*define.Definitions, string, fs.FS, error) {
-	if o.Schema == nil {
-		own, digest, err := define.Decode(schema.Compiled)
-		return own, digest, schema.Files, err
-	}
-	own, err := define.ReadOwn(o.Schema)
-	if err != nil {
-		return nil, "", nil, err
-	}
-	data, err := own.Encode()
-	if err != nil {
-		return nil, "", nil, err
-	}
-	own, digest, err := define.Decode(data)
-	return own, digest, o.Schema, err
 }
 
 // judgeAll spreads the files over the workers and takes their results in order.

@@ -12,7 +12,7 @@ import (
 // listed opens the library of a firm in memory.
 func listed(t *testing.T, f firm) *Library {
 	t.Helper()
-	l, err := OpenLibrary(Options{FS: f.fs(), Paths: []string{"."}, AsOf: asOf})
+	l, err := OpenLibrary(Options{FS: f.fs(), Paths: []string{"."}, AsOf: asOf, Shipped: once(t)})
 	require.NoError(t, err)
 	return l
 }

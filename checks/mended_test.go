@@ -179,7 +179,7 @@ func TestBrokenLimitsAreKnown(t *testing.T) {
 		return "#policy: limits: " + name + ": {measure: \"" + measure + "\", within: >=1, unit: \"mm\", clause: \"1\", grade: \"" + grade + "\", reviewed: \"2026-11-01\", review_by: \"2027-11-01\", why: \"x\"}\n"
 	}
 	rules := limitImport + ruleSet("policy", "policy", "policy", "document", ">=60", "") + limits("misspelt", "stacks.wall_gapp", "document") + limits("cut", "stacks.wall_gap", "documnt")
-	l, err := OpenLibrary(Options{FS: firm{"witnessmark.cue": rootFile, "rules/p.cue": rules}.fs(), AsOf: asOf})
+	l, err := OpenLibrary(Options{FS: firm{"witnessmark.cue": rootFile, "rules/p.cue": rules}.fs(), AsOf: asOf, Shipped: once(t)})
 	require.NoError(t, err)
 	for _, s := range l.Sets {
 		if s.Source.Name == "policy" {

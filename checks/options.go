@@ -8,6 +8,7 @@ type Options struct {
 	Root    string   // folder of the root file; empty to look for it above the paths
 	FS      fs.FS    // for tests: the root itself; Paths are then relative to it
 	Schema  fs.FS    // for tests: a CUE module in place of the tool's own
+	Shipped *Shipped // what ships with the tool, where it was read before; nil to read it. Schema goes before it
 	AsOf    AsOf
 	Workers int    // jobs judged at once; 0 for one per processor
 	Version string // of the tool, for reports

@@ -27,14 +27,15 @@ type book struct {
 	found []limit.Fault // by plans
 }
 
-// newBook compiles the rule sets that ship with the tool and those of a firm.
-func newBook(shape *fact.Compiled, own []limit.RuleSet, firm *define.Firm) *book {
+// newBook holds the rule sets that ship with the tool, and compiles those of a firm.
+func newBook(shape *fact.Compiled, own []compiledSet, firm *define.Firm) *book {
 	b := &book{shape: shape, products: firm.Products, sets: map[string]*limit.Set{}, plans: map[string]*limit.Plan{}}
 	for i := range own {
-		b.add(&own[i])
+		b.add(own[i])
 	}
 	for i := range firm.RuleSets {
-		b.add(&firm.RuleSets[i])
+		set, faults := limit.CompileSet(shape, &firm.RuleSets[i])
+		b.add(compiledSet{set, faults})
 	}
 	sort.Strings(b.names)
 	for _, n := range b.names {
@@ -46,16 +47,15 @@ func newBook(shape *fact.Compiled, own []limit.RuleSet, firm *define.Firm) *book
 	return b
 }
 
-func (b *book) add(rs *limit.RuleSet) {
-	name := rs.Source.Name
+func (b *book) add(one compiledSet) {
+	name := one.set.Source.Name
 	if first := b.sets[name]; first != nil {
-		b.faults = append(b.faults, limit.Fault{At: rs.Source.At, Code: "rule-set-twice",
+		b.faults = append(b.faults, limit.Fault{At: one.set.Source.At, Code: "rule-set-twice",
 			Message: "the rule set " + name + " is also defined at " + first.Source.At.String(), Mend: "give each rule set a name of its own"})
 		return
 	}
-	set, faults := limit.CompileSet(b.shape, rs)
-	b.sets[name], b.names = set, append(b.names, name)
-	b.faults = append(b.faults, faults...)
+	b.sets[name], b.names = one.set, append(b.names, name)
+	b.faults = append(b.faults, one.faults...)
 }
 
 // checkTogether makes the plan of each rule set with those that always apply, so

@@ -114,9 +114,9 @@ var storageRows = map[string]storageRow{
 var withoutLimit = map[string]string{
 	"minimum_size_regulated":            "no limit asks for the listing of a unit by its size",
 	"nyc_threshold_lithium_ion_indoors": "one city's threshold, for that city's own rule set",
-	"dedicated_space_above":             "no fact of a job says what stands above the equipment",
-	"entrance_large_equipment_width":    "for equipment of 1200 A and more, which no stack of this kind is",
-	"panic_hardware_door_distance":      "for equipment of 800 A and more, which no stack of this kind is",
+	"dedicated_space_above":             "no fact of a job says that equipment is a switchboard or panelboard",
+	"entrance_large_equipment_width":    "the second way is counted (ways-in-and-out), and every way is as wide as this (way-out-width)",
+	"panic_hardware_door_distance":      "the hardware is asked of a door at any distance (large-equipment-door-hardware)",
 }
 
 func TestDwellingStorageFigures(t *testing.T) {

@@ -60,18 +60,26 @@ var offsets = map[string]string{"°C": "273.15", "°F": "459.67"}
 // scaleOf finds the exact scale of a unit. A unit without one is an error: the
 // table above has to grow with the engine's.
 func scaleOf(u quantity.Unit) (scale, error) {
-	for _, field := range strings.Fields(factors) {
-		symbol, expression, _ := strings.Cut(field, "=")
-		if symbol != u.Symbol() {
-			continue
-		}
-		s := scale{product(expression), new(big.Rat)}
-		if o := offsets[symbol]; o != "" {
-			s.offset = rat(o)
-		}
-		return s, nil
+	expression, ok := factorOf(u.Symbol())
+	if !ok {
+		return scale{}, fmt.Errorf("no exact factor is known for the unit %s; add it to the table of package boundary", u)
 	}
-	return scale{}, fmt.Errorf("no exact factor is known for the unit %s; add it to the table of package boundary", u)
+	s := scale{product(expression), new(big.Rat)}
+	if o := offsets[u.Symbol()]; o != "" {
+		s.offset = rat(o)
+	}
+	return s, nil
+}
+
+// factorOf finds what stands for a unit symbol in the table. It searches the text
+// rather than splitting it: this is done for every value of every case.
+func factorOf(symbol string) (expression string, ok bool) {
+	for _, before := range []string{" ", "\n"} {
+		if _, rest, found := strings.Cut(factors, before+symbol+"="); found {
+			return rest[:strings.IndexAny(rest, " \n")], true
+		}
+	}
+	return "", false
 }
 
 // base gives the number of base units in x units.

@@ -141,9 +141,16 @@ func (w *world) giveCount(e *entry, l *fact.Leaf, v written) error {
 	if sc == nil {
 		return fmt.Errorf("%s counts %s, which is no list", l.Path, l.Calculation.Count.Fact)
 	}
-	_, err := w.members(e, sc, l.Calculation.Count.Over, int(v.base.Num().Int64()))
+	members, err := w.members(e, sc, l.Calculation.Count.Over, int(v.base.Num().Int64()))
 	if err != nil {
 		return fmt.Errorf("%s: %w", l.Path, err)
+	}
+	for _, m := range members {
+		for _, test := range l.Calculation.Where {
+			if err := w.meetTest(m, test); err != nil {
+				return fmt.Errorf("%s: %w", l.Path, err)
+			}
+		}
 	}
 	return nil
 }

@@ -101,12 +101,12 @@ func AmpacityAtTerminalsNEC(t *table.Set) quantity.Function {
 }
 
 // run is one run of cable while its ampacity is worked out. The columns are those
-// of Table 310.16, in °C.
+// of Table 310.16, as temperatures.
 type run struct {
 	t                    *table.Set
 	size                 quantity.Quantity
 	material             string
-	insulation, terminal int
+	insulation, terminal quantity.Quantity
 	steps                *quantity.Steps
 }
 
@@ -116,26 +116,26 @@ func (r *run) columns(insulation, lowest, ends quantity.Quantity) error {
 		return err
 	}
 	var err error
-	if r.insulation, err = insulationColumn(insulation); err != nil {
+	if r.insulation, err = insulationColumn(r.t, insulation); err != nil {
 		return err
 	}
-	if r.terminal, err = terminalColumn(lowest, ends, r.insulation); err != nil {
+	if r.terminal, err = terminalColumn(r.t, lowest, ends, r.insulation); err != nil {
 		return err
 	}
-	if r.steps.Wanted() && quantity.Compare(lowest, degrees(75)) > 0 {
-		r.steps.Note("the terminals are taken at 75 °C: nothing says that the equipment is listed for more (110.14(C)(1))")
+	if r.steps.Wanted() && quantity.Compare(lowest, r.terminal) > 0 && quantity.Compare(r.insulation, r.terminal) > 0 {
+		r.steps.Note("the terminals are taken at " + celsius(r.terminal) + ": nothing says that the equipment is listed for more (110.14(C)(1))")
 	}
 	return nil
 }
 
 // look takes the ampacity of one column and says so.
-func (r *run) look(column int, symbol string) (float64, error) {
+func (r *run) look(column quantity.Quantity, symbol string) (float64, error) {
 	q, figures, err := ampacityAt(r.t, r.material, column, r.size)
 	if err != nil {
 		return 0, err
 	}
 	if r.steps.Wanted() {
-		r.steps.Value(symbol, q, fmt.Sprintf("%s, %s, %s, column %d °C", figures.Cite(), r.size.Format(r.size.Unit()), r.material, column))
+		r.steps.Value(symbol, q, fmt.Sprintf("%s, %s, %s, column %s", figures.Cite(), r.size.Format(r.size.Unit()), r.material, celsius(column)))
 	}
 	return q.Base(), nil
 }

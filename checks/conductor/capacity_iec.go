@@ -113,7 +113,7 @@ func inTables(in []quantity.Argument) error {
 		return fmt.Errorf("%s is an American size and the tables of IEC 60364-5-52 are metric; no size is converted: go by the NEC, or state the size in mm²", written(in[cSize].Quantity))
 	case in[cMaterial].Word != Copper:
 		return fmt.Errorf("the tables of IEC 60364-5-52 that are held are those of copper, not of %s", in[cMaterial].Word)
-	case method[0] > 'C':
+	case method == "" || method[0] > 'C':
 		return fmt.Errorf("no table of IEC 60364-5-52 is held for installation method %s: A1, A2, B1, B2 and C are", method)
 	}
 	return nil

@@ -2,7 +2,6 @@ package conductor
 
 import (
 	"fmt"
-	"strconv"
 
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/table"
@@ -66,26 +65,25 @@ func edge(q quantity.Quantity, side float64) quantity.Quantity {
 // the ambient lies in; the equation of 310.15(B)(1), which gives a little more
 // inside a band, is not used. An ambient at or above the insulation's own
 // temperature, and one for which the table has no figure, are errors.
-func temperatureFactor(t *table.Set, air quantity.Quantity, insulation int, steps *quantity.Steps) (float64, error) {
+func temperatureFactor(t *table.Set, air, insulation quantity.Quantity, steps *quantity.Steps) (float64, error) {
 	figures, err := t.Get(ambientTable)
 	if err != nil {
 		return 0, err
 	}
-	celsius := quantity.MustUnit("°C")
-	if quantity.Compare(air, degrees(insulation)) >= 0 {
-		return 0, fmt.Errorf("the air around the conductor is %s and its insulation is rated %d °C: it may carry nothing", air.Format(celsius), insulation)
+	if quantity.Compare(air, insulation) >= 0 {
+		return 0, fmt.Errorf("the air around the conductor is %s and its insulation is rated %s: it may carry nothing", celsius(air), celsius(insulation))
 	}
 	key := table.Quantity(air)
 	band, err := figures.Next(key)
 	if err != nil {
 		return 0, fmt.Errorf("no correction for the air around the conductor: %w", err)
 	}
-	factor, err := figures.UpTo(strconv.Itoa(insulation), key)
+	factor, err := figures.UpTo(columnName(insulation), key)
 	if err != nil {
-		return 0, fmt.Errorf("%s allows no conductor of %d °C insulation in air of %s", figures.Cite(), insulation, air.Format(celsius))
+		return 0, fmt.Errorf("%s allows no conductor of %s insulation in air of %s", figures.Cite(), celsius(insulation), celsius(air))
 	}
 	if steps.Wanted() {
-		steps.Value("F_temp", factor, fmt.Sprintf("%s, row up to %s, column %d °C", figures.Cite(), band.Format(celsius), insulation))
+		steps.Value("F_temp", factor, fmt.Sprintf("%s, row up to %s, column %s", figures.Cite(), celsius(band), celsius(insulation)))
 	}
 	return factor.Base(), nil
 }

@@ -4,11 +4,10 @@ import (
 	"math"
 
 	"witnessmark.example/checks/quantity"
+	"witnessmark.example/checks/table"
 )
 
-// continuousShare is what a continuous load counts for: 125 % (210.19(A)(1),
-// 210.20(A), 215.2(A)(1), 215.3).
-const continuousShare = 1.25
+const continuousTable = "us/nec-2023/210.20-continuous"
 
 // ContinuousNEC is the current that device and uncorrected ampacity of a circuit
 // are held to, 1.25 · I_cont + I_noncont. A conductor here carries either the one
@@ -17,7 +16,7 @@ const continuousShare = 1.25
 // that the code does not ask for.
 //
 // Inputs: current; whether it lasts three hours or more (Article 100). Result in A.
-func ContinuousNEC() quantity.Function {
+func ContinuousNEC(t *table.Set) quantity.Function {
 	return quantity.Function{
 		Name: "conductor.ContinuousNEC",
 		Parameters: []quantity.Parameter{
@@ -25,15 +24,24 @@ func ContinuousNEC() quantity.Function {
 			{Name: "continuous", Kind: quantity.None},
 		},
 		Result: quantity.Current,
-		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
+		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
 			if err := positive("current", in[0].Quantity); err != nil {
 				return quantity.Quantity{}, err
 			}
-			share := 1.0
-			if in[1].Word == quantity.Yes {
-				share = continuousShare
+			figures, err := t.Get(continuousTable)
+			if err != nil {
+				return quantity.Quantity{}, err
 			}
-			return quantity.Calculated(share*in[0].Quantity.Base(), quantity.MustUnit("A"))
+			load := "not continuous"
+			if in[1].Word == quantity.Yes {
+				load = "continuous"
+			}
+			share, err := figures.At("share", table.Word(load))
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			steps.Value("F_load", share, figures.Cite())
+			return quantity.Calculated(share.Base()*in[0].Quantity.Base(), quantity.MustUnit("A"))
 		},
 	}
 }
@@ -82,7 +90,7 @@ func StorageAmpacityNEC() quantity.Function {
 			if err := need(in, device); err != nil {
 				return quantity.Quantity{}, err
 			}
-			required := 0.0
+			var required float64
 			for _, i := range []int{charge, discharge, design, device} {
 				if !in[i].Known {
 					continue

@@ -3,6 +3,8 @@ package conductor
 import (
 	"errors"
 	"fmt"
+	"math"
+	"strconv"
 
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/table"
@@ -14,6 +16,7 @@ const (
 	ambientTable  = "us/nec-2023/310.15-ambient"
 	countTable    = "us/nec-2023/310.15-count"
 	roofTable     = "us/nec-2023/310.15-roof"
+	columnsTable  = "us/nec-2023/110.14-columns"
 	parallelTable = "us/nec-2023/310.10-parallel"
 )
 
@@ -21,45 +24,49 @@ const (
 // lowest of them can govern.
 const bothEnds = 2
 
-// insulationColumn names the column of Table 310.16 for an insulation: the table
-// has 60, 75 and 90 °C and nothing between.
-func insulationColumn(rating quantity.Quantity) (int, error) {
-	celsius := quantity.MustUnit("°C")
-	for _, column := range []int{60, 75, 90} {
-		if quantity.Compare(rating, degrees(column)) == 0 {
-			return column, nil
-		}
+// insulationColumn gives the column of Table 310.16 for an insulation, as its
+// temperature: the table has 60, 75 and 90 °C and nothing between.
+func insulationColumn(t *table.Set, rating quantity.Quantity) (quantity.Quantity, error) {
+	figures, err := t.Get(columnsTable)
+	if err != nil {
+		return quantity.Quantity{}, err
 	}
-	return 0, fmt.Errorf("the insulation is rated %s and the tables of the NEC have 60, 75 and 90 °C: write the rating it has by Table 310.4", rating.Format(celsius))
-}
-
-// terminalColumn names the column of Table 310.16 that the terminals allow, by
-// 110.14(C): the lowest of both ends, of the conductor as well, and never above
-// 75 °C, since no fact says that the equipment as a whole is listed for more: a
-// connector marked 90 °C in equipment marked 75 °C is good for 75 °C.
-func terminalColumn(lowest, ends quantity.Quantity, insulation int) (int, error) {
-	celsius := quantity.MustUnit("°C")
-	if ends.Base() < bothEnds {
-		return 0, errors.New("only one end is recorded and the lower of both governs (110.14(C)): record the terminal at the other end as well")
-	}
-	column := 0
-	for _, c := range []int{60, 75} {
-		if c <= insulation && quantity.Compare(lowest, degrees(c)) >= 0 {
-			column = c
-		}
-	}
-	if column == 0 {
-		return 0, fmt.Errorf("a terminal is rated %s and the tables of the NEC begin at 60 °C", lowest.Format(celsius))
+	column, err := figures.At("insulation", table.Quantity(rating))
+	if err != nil {
+		return column, fmt.Errorf("the insulation is rated %s and the tables of the NEC have columns for 60, 75 and 90 °C: write the rating it has by Table 310.4", celsius(rating))
 	}
 	return column, nil
 }
 
-func degrees(celsius int) quantity.Quantity {
-	return quantity.New(quantity.Decimal{Coef: int64(celsius)}, quantity.MustUnit("°C"))
+// terminalColumn gives the column of Table 310.16 that the terminals allow, by
+// 110.14(C): the lowest of both ends, and of the conductor as well. A connector
+// marked 90 °C in equipment marked 75 °C is good for 75 °C; the table that this
+// looks into never gives more.
+func terminalColumn(t *table.Set, lowest, ends, insulation quantity.Quantity) (quantity.Quantity, error) {
+	if ends.Base() < bothEnds {
+		return quantity.Quantity{}, errors.New("only one end is recorded and the lower of both governs (110.14(C)): record the terminal at the other end as well")
+	}
+	figures, err := t.Get(columnsTable)
+	if err != nil {
+		return quantity.Quantity{}, err
+	}
+	column, err := figures.From("terminal", table.Quantity(lowest))
+	if err != nil {
+		return column, fmt.Errorf("a terminal is rated %s and the tables of the NEC begin at 60 °C", celsius(lowest))
+	}
+	return lower(column, insulation), nil
+}
+
+// celsius writes a temperature in °C.
+func celsius(q quantity.Quantity) string { return q.Format(quantity.MustUnit("°C")) }
+
+// columnName is how the tables name the column of a temperature.
+func columnName(column quantity.Quantity) string {
+	return strconv.Itoa(int(math.Round(column.In(quantity.MustUnit("°C")))))
 }
 
 // ampacityAt looks one cell of Table 310.16 up.
-func ampacityAt(t *table.Set, material string, column int, size quantity.Quantity) (quantity.Quantity, *table.Figures, error) {
+func ampacityAt(t *table.Set, material string, column, size quantity.Quantity) (quantity.Quantity, *table.Figures, error) {
 	figures, err := t.Get(ampacityTable)
 	if err != nil {
 		return quantity.Quantity{}, nil, err
@@ -67,7 +74,7 @@ func ampacityAt(t *table.Set, material string, column int, size quantity.Quantit
 	if material == CopperCladAluminium {
 		return quantity.Quantity{}, nil, fmt.Errorf("%s, as it was read, gives copper and aluminium; copper-clad aluminium has no figure here", figures.Cite())
 	}
-	q, err := figures.At(fmt.Sprintf("%s %d", material, column), table.Quantity(size))
+	q, err := figures.At(material+" "+columnName(column), table.Quantity(size))
 	var wrong *table.Error
 	if errors.As(err, &wrong) && wrong.Reason == table.NoFigure {
 		err = fmt.Errorf("%s has no ampacity for %s of %s: it is too thin", figures.Cite(), material, size.Format(size.Unit()))

@@ -64,7 +64,7 @@ func TestWhatLooksAtAFact(t *testing.T) {
 		"replaces_job":                      "record#earlier-job",
 		"job":                               "record#job-number-unique",
 		"units.location":                    "limits find facts along it",
-		"conductors.protected_by":           "2 limits find facts along it",
+		"conductors.protected_by":           "limits find facts along it",
 		"conditions.met":                    "record#settled",
 		"notices.due_by":                    "record#settled",
 		"snags.weight":                      "record#settled",

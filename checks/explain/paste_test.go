@@ -21,12 +21,42 @@ import (
 // themselves, each with the reason. A limit that no longer needs its line is an
 // error.
 var notPasted = func() map[string]string {
-	out := map[string]string{"us/nec-2023#working-width-of-stack": "the width of the stack stands in its datasheet, not in the job"}
-	for _, voltages := range []string{"0-150", "151-600", "601-1000"} {
-		for condition := 1; condition <= 3; condition++ {
-			out[fmt.Sprintf("us/nec-2023#working-depth-%s-condition-%d", voltages, condition)] = "the voltage of the stack is calculated from its datasheet"
+	const calculated, sheet = "the voltage or energy of the stack is calculated from its datasheet", "the figure stands in the datasheet, not in the job"
+	out := map[string]string{
+		"us/nec-2017#torque-tool":                   "what the tool is stands in the register, not in the job",
+		"us/nec-2020#storage-listed":                calculated,
+		"us/nec-2023#storage-listed":                calculated,
+		"us/nec-2023#standby-disconnect-accessible": calculated,
+		"us/nec-2023#standby-disconnect-in-sight":   calculated,
+	}
+	for _, edition := range []string{"us/nec-2017#", "us/nec-2020#", "us/nec-2023#"} {
+		for _, name := range []string{"working-width-of-stack", "ways-in-and-out", "dc-device-breaking-capacity"} {
+			out[edition+name] = sheet
+		}
+		for _, name := range []string{"dc-device-voltage", "dc-system-grounded", "live-parts-guarded"} {
+			out[edition+name] = calculated
+		}
+		for _, voltages := range []string{"0-150", "151-600", "601-1000"} {
+			for condition := 1; condition <= 3; condition++ {
+				out[fmt.Sprintf("%sworking-depth-%s-condition-%d", edition, voltages, condition)] = calculated
+			}
 		}
 	}
+	for _, name := range []string{
+		"disconnection-dc-tn-120-230", "disconnection-dc-tn-230-400", "disconnection-dc-tn-above-400", "disconnection-dc-tn-distribution", "disconnection-dc-tn-final-above-32",
+		"disconnection-dc-tt-120-230", "disconnection-dc-tt-230-400", "disconnection-dc-tt-above-400", "disconnection-dc-tt-distribution", "disconnection-dc-tt-final-above-32",
+		"insulation-resistance-dc-up-to-500", "insulation-test-voltage-dc-up-to-500", "insulation-resistance-dc-above-500", "insulation-test-voltage-dc-above-500",
+	} {
+		out["iec/60364#"+name] = "the voltage of the stack is calculated from its datasheet"
+	}
+	for _, kind := range []string{"a", "f", "b"} {
+		out["iec/60364#rcd-type-"+kind] = "the type that is asked for stands in the datasheet of the inverter"
+		out["uk/bs-7671-2018#rcd-type-"+kind] = "the type that is asked for stands in the datasheet of the inverter"
+	}
+	for _, volts := range []string{"750", "1500"} {
+		out["iec/60903-2014#gloves-above-"+volts] = "the voltage of the stack is calculated from its datasheet"
+	}
+	out["iec/60664-1-2020#altitude"] = "the altitude that a product reaches stands in its datasheet, not in the job"
 	return out
 }()
 
@@ -49,7 +79,10 @@ func (o outcomes) Render(dst []byte, j *checks.Job) []byte {
 
 // pasted is a minimal job with an example in it.
 func pasted(number int, ruleSet, example string) string {
-	job := fmt.Sprintf("job: J-%d\nstage: designed\nrule_sets: [%s]\n", number, ruleSet)
+	job := fmt.Sprintf("job: J-%d\nrule_sets: [%s]\n", number, ruleSet)
+	if !strings.HasPrefix(example, "stage: ") && !strings.Contains(example, "\nstage: ") {
+		job += "stage: designed\n"
+	}
 	premises := fmt.Sprintf("premises:\n  id: p-%d\n", number)
 	if strings.Contains(example, "premises:\n") {
 		return job + strings.Replace(example, "premises:\n", premises, 1)

@@ -56,13 +56,8 @@ func NewDecoder(c *Compiled, e Elsewhere, o quantity.Options) *Decoder {
 // measures. What cannot be read is listed in Problems and left Unreadable; the
 // rest is there all the same.
 func (d *Decoder) Decode(f *jobfile.File) *Facts {
-	d.memory.reset()
+	d.clear(f)
 	facts := &d.facts
-	facts.Doubt = false
-	facts.File, facts.Problems, facts.Workings = f, facts.Problems[:0], facts.Workings[:0]
-	for i := range facts.Entries {
-		facts.Entries[i] = facts.Entries[i][:0]
-	}
 	facts.Root = d.instance(d.shape.Root, nil, f.Root)
 	d.block(facts.Root, d.shape.Root.block, f.Root)
 	d.resolveLinks()

@@ -44,6 +44,9 @@ func (d *Decoder) value(v *Value, l *Leaf, node *jobfile.Node) {
 	}
 }
 
+// Sample is a value of the leaf as its author might write it.
+func (l *Leaf) Sample() string { return sample(l) }
+
 // sample is a value of the right form, for messages.
 func sample(l *Leaf) string {
 	switch {

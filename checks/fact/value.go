@@ -140,7 +140,8 @@ func (i *Instance) PlannedValue(l *Leaf) *Value {
 }
 
 // Address is the instance's place in its job: "stacks[A].slots[3]", empty for
-// the job itself; for a product its name with its revision.
+// the job itself; for a product its name with its revision. The only entry of a
+// Trial has no key: "stacks".
 func (i *Instance) Address() string {
 	if i.Parent == nil {
 		return i.Key
@@ -155,9 +156,11 @@ func (i *Instance) Address() string {
 		name = name[len(p.List.Name)+1:]
 	}
 	b.WriteString(name)
-	b.WriteByte('[')
-	b.WriteString(i.Key)
-	b.WriteByte(']')
+	if i.Key != "" {
+		b.WriteByte('[')
+		b.WriteString(i.Key)
+		b.WriteByte(']')
+	}
 	return b.String()
 }
 

@@ -146,6 +146,12 @@ func (a *author) places() {
 	a.line("      width: %s", a.site(a.length(800), a.length(760+10*a.IntN(9))))
 	a.line("      height: %s", a.site("2.1 m", "2.08 m"))
 	a.line("      opposite: %s", pick(a, []string{"nothing live or grounded", "grounded surface"}))
+	a.line("      door_angle: %s", a.site("100 °", "105 °"))
+	a.line("      projection: %s", a.site("0 mm", "40 mm"))
+	a.line("      way_width: %s", a.site("800 mm", "790 mm"))
+	a.line("      way_height: %s", a.site("2.1 m", "2.1 m"))
+	a.line("      level: true")
+	a.line("      storage: %v", a.slip(30))
 }
 
 func (a *author) units() {
@@ -154,6 +160,8 @@ func (a *author) units() {
 	a.line("    location: place")
 	a.line("    stacks: [%s]", strings.Join(a.stacks, ", "))
 	a.line("    listed: true")
+	a.line("    to_instructions: true")
+	a.line("    use: energy storage")
 	a.line("    exempt_by_marking: false")
 	a.line("    fire_test_report: %v", a.slip(3))
 	a.line("    neighbour: %v", a.slip(3))

@@ -4,7 +4,7 @@ import "fmt"
 
 func (a *author) wiring() {
 	a.line("\ninverters:")
-	a.line("  - {id: inv, location: place, phases: split-phase, coupling: dc-coupled, power: %d kW, dc_window: {low: 120 V, high: 600 V}}", 4+a.IntN(6))
+	a.line("  - {id: inv, location: place, phases: split-phase, coupling: dc-coupled, dc_earthing: functionally grounded, power: %d kW, dc_window: {low: 120 V, high: 600 V}}", 4+a.IntN(6))
 	a.line("conductors:")
 	for _, id := range a.stacks {
 		size, built := "16 mm²", "16 mm²"
@@ -22,6 +22,8 @@ func (a *author) wiring() {
 		a.line("    insulation_voltage: 1000 V")
 		a.line("    length: %s", a.site("6 m", fmt.Sprintf("%d.%d m", 5+a.IntN(4), a.IntN(10))))
 		a.line("    laid: in conduit")
+		a.line("    parallel: %s", a.site("1", "1"))
+		a.line("    through_wall: false")
 		a.line("    current: %d A", current)
 		a.line("    protected_by: F-%s", id)
 	}
@@ -29,7 +31,8 @@ func (a *author) wiring() {
 	a.line("protection:")
 	for _, id := range a.stacks {
 		rating := pick(a, []string{"63 A", "63 A", "80 A", "50 A"})
-		a.line("  - {id: F-%s, kind: fuse, rating: %s, voltage: 1000 V, breaking_capacity: 10 kA, dc_rated: %v, polarised: false, poles: 2}", id, a.site(rating, rating), !a.slip(20))
+		a.line("  - {id: F-%s, kind: fuse, rating: %s, voltage: 1000 V, breaking_capacity: 10 kA, dc_rated: %v, polarised: false, poles: 2, stack: %s, serves: one stack, fault_current: 2 kA, in_sight: true, distance: %s, place: at the storage, current_limiting: true}",
+			id, a.site(rating, rating), !a.slip(20), id, a.site("0.8 m", "0.8 m"))
 	}
 }
 

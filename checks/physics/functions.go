@@ -5,6 +5,7 @@ import (
 	"witnessmark.example/checks/conductor"
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/stack"
+	"witnessmark.example/checks/supply"
 	"witnessmark.example/checks/table"
 )
 
@@ -40,7 +41,7 @@ func Functions(t *table.Set) []quantity.Function {
 
 		conductor.AmpacityNEC(t),
 		conductor.AmpacityAtTerminalsNEC(t),
-		conductor.ContinuousNEC(),
+		conductor.ContinuousNEC(t),
 		conductor.StorageAmpacityNEC(),
 		conductor.DeviceMostNEC2023(t),
 		conductor.DeviceMostNEC2020(t),
@@ -62,5 +63,21 @@ func Functions(t *table.Set) []quantity.Function {
 		conductor.ProtectiveAdiabatic(t),
 		conductor.ProtectiveSize(),
 		conductor.FaultSize(t),
+
+		supply.OutputCurrent(),
+		supply.GenerationCurrent(),
+		supply.BusbarCurrent(),
+		supply.ChargingCurrent(),
+		supply.BusbarSum(),
+		supply.RatingFedFromBothEnds(),
+		supply.NeededRating(),
+		supply.DemandWithStorage(),
+		supply.PhaseImbalance(),
+		supply.TripCurrent(t),
+		supply.MostLoopImpedance(),
+		supply.TouchVoltage(),
+		supply.IslandPower(),
+		supply.ExportPower(),
+		supply.GenerationExport(),
 	}
 }

@@ -87,7 +87,7 @@ func TestReviewOfStepsOfSwitching(t *testing.T) {
 		{"with a duration", order("switch_on", `"press controller 5 s", // want: step-unknown`), `press controller`, `press stack controller`},
 		{"waiting at something", order("switch_off", `"wait capacitor 5 min", // want: step-unknown`), `wait capacitor 5 min`, `wait 5 min`},
 	})
-	library, err := checks.OpenLibrary(checks.Options{FS: policyWith(``).fs(), Paths: []string{"."}})
+	library, err := checks.OpenLibrary(checks.Options{Shipped: shipped(t), FS: policyWith(``).fs(), Paths: []string{"."}})
 	require.NoError(t, err)
 	what := library.Shape.Leaf("switching.steps.what")
 	require.NotEmpty(t, what.Words)

@@ -44,7 +44,7 @@ func day(t *testing.T, text string) fact.Day {
 // reviewed looks for mistakes in a firm's definitions in memory.
 func reviewed(t *testing.T, f firm) *checks.Review {
 	t.Helper()
-	r, err := checks.OpenReview(checks.Options{FS: f.fs(), Paths: []string{"."}, AsOf: checks.AsOf{Date: day(t, "2026-11-25")}})
+	r, err := checks.OpenReview(checks.Options{Shipped: shipped(t), FS: f.fs(), Paths: []string{"."}, AsOf: checks.AsOf{Date: day(t, "2026-11-25")}})
 	require.NoError(t, err)
 	return r
 }

@@ -22,7 +22,7 @@ var excepted = map[string]string{}
 // looked through.
 func TestNothingToMendInWhatShips(t *testing.T) {
 	t.Parallel()
-	r, err := checks.OpenReview(checks.Options{Paths: []string{"../../examples"}, AsOf: checks.AsOf{Date: day(t, "2026-11-25")}})
+	r, err := checks.OpenReview(checks.Options{Shipped: shipped(t), Paths: []string{"../../examples"}, AsOf: checks.AsOf{Date: day(t, "2026-11-25")}})
 	require.NoError(t, err)
 	found := map[string]bool{}
 	for _, x := range r.Remarks {
@@ -62,7 +62,7 @@ func TestOverdueFromTheNextDay(t *testing.T) {
 	t.Parallel()
 	f := policyWith(`limits: a: {` + gapLimit + `, within: >=20}`)
 	overdue := func(on string) bool {
-		r, err := checks.OpenReview(checks.Options{FS: f.fs(), Paths: []string{"."}, AsOf: checks.AsOf{Date: day(t, on)}})
+		r, err := checks.OpenReview(checks.Options{Shipped: shipped(t), FS: f.fs(), Paths: []string{"."}, AsOf: checks.AsOf{Date: day(t, on)}})
 		require.NoError(t, err)
 		return strings.Contains(fmt.Sprint(remarks(ofTheFirm(r))), "rules/policy.cue:10 review-overdue")
 	}

@@ -66,7 +66,7 @@ func explainName(name, root, output, colour string, around surroundings) error {
 	if err != nil {
 		return err
 	}
-	options := checks.Options{Paths: []string{here}, Version: around.version}
+	options := checks.Options{Paths: []string{here}, Version: around.version, Shipped: around.shipped}
 	if root != "" {
 		if !filepath.IsAbs(root) {
 			root = filepath.Join(here, root)

@@ -24,7 +24,7 @@ func explained(t *testing.T, folder string, args ...string) (status int, stdout,
 	var out, trouble bytes.Buffer
 	status = run(context.Background(), append([]string{"witnessmark", "explain"}, args...), surroundings{
 		stdout: &out, stderr: &trouble, env: func(string) string { return "" }, now: time.Now,
-		folder: func() (string, error) { return folder, nil }, version: "1.2.3",
+		folder: func() (string, error) { return folder, nil }, version: "1.2.3", shipped: shipped(t),
 	})
 	return status, out.String(), trouble.String()
 }
@@ -38,7 +38,7 @@ func TestExplainEveryName(t *testing.T) {
 	require.NoError(t, c.AddResource("explain.schema.json", doc))
 	schema, err := c.Compile("explain.schema.json")
 	require.NoError(t, err)
-	library, err := checks.OpenLibrary(checks.Options{FS: os.DirFS("../../examples")})
+	library, err := checks.OpenLibrary(checks.Options{FS: os.DirFS("../../examples"), Shipped: shipped(t)})
 	require.NoError(t, err)
 	book := library.Explainer()
 	for _, name := range book.Names() {

@@ -35,7 +35,7 @@ func firmCommand(around surroundings) *cli.Command {
 			if c.Args().Len() > 1 {
 				return errors.New("name one path at the most")
 			}
-			return printFirm(checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version}, output, around)
+			return printFirm(checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version, Shipped: around.shipped}, output, around)
 		},
 	}
 }

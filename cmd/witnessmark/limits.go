@@ -117,7 +117,7 @@ type limitsRequest struct {
 // readLimitsRequest reads the options; an error is one of usage.
 func readLimitsRequest(c *cli.Context, around surroundings) (*limitsRequest, error) {
 	r := &limitsRequest{job: c.String("for"), colour: c.String("color"), paths: c.String("paths"),
-		options: checks.Options{Root: c.String("root"), Version: around.version},
+		options: checks.Options{Root: c.String("root"), Version: around.version, Shipped: around.shipped},
 		filter: checks.Filter{RuleSets: c.StringSlice("rule-set"), Measures: c.StringSlice("measure"), Region: c.String("region"),
 			Grades: c.StringSlice("grade"), Stage: c.String("stage"), Blocking: c.Bool("blocking"), Advisory: c.Bool("advisory")}}
 	formats := []string{"table", "json", "csv"}

@@ -86,7 +86,7 @@ type limitsCheckRequest struct{ limitsRequest }
 
 func readLimitsCheck(c *cli.Context, around surroundings) (*limitsCheckRequest, error) {
 	r := &limitsCheckRequest{limitsRequest{colour: c.String("color"), paths: c.String("paths"),
-		options: checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version}}}
+		options: checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version, Shipped: around.shipped}}}
 	if r.options.Root != "" && len(r.options.Paths) == 0 {
 		r.options.Paths = []string{r.options.Root}
 	}

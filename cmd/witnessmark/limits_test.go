@@ -24,7 +24,7 @@ func limitsReal(t *testing.T, args ...string) (status int, stdout, stderr string
 	t.Helper()
 	var out, trouble bytes.Buffer
 	status = run(context.Background(), append([]string{"witnessmark", "limits"}, args...), surroundings{
-		stdout: &out, stderr: &trouble, version: "test", env: func(string) string { return "" }, now: time.Now, folder: os.Getwd, lint: checks.Lint,
+		stdout: &out, stderr: &trouble, version: "test", env: func(string) string { return "" }, now: time.Now, folder: os.Getwd, lint: checks.Lint, shipped: shipped(t),
 	})
 	return status, out.String(), trouble.String()
 }
@@ -95,7 +95,7 @@ func TestListEqualsLint(t *testing.T) {
 	}
 	var out bytes.Buffer
 	run(context.Background(), []string{"witnessmark", "lint", "../../examples", "--output", "json", "--as-of", "2026-11-25"}, surroundings{
-		stdout: &out, stderr: &out, version: "test", env: func(string) string { return "" }, now: time.Now, folder: os.Getwd, lint: checks.Lint})
+		stdout: &out, stderr: &out, version: "test", env: func(string) string { return "" }, now: time.Now, folder: os.Getwd, lint: checks.Lint, shipped: shipped(t)})
 	var report struct {
 		Limits map[string]struct {
 			listedLimit
@@ -145,7 +145,7 @@ func TestForEqualsLint(t *testing.T) {
 	for _, file := range files[:min(6, len(files))] {
 		var out bytes.Buffer
 		run(context.Background(), []string{"witnessmark", "lint", file, "--output", "json", "--as-of", "2026-11-25"}, surroundings{
-			stdout: &out, stderr: &out, version: "test", env: func(string) string { return "" }, now: time.Now, folder: os.Getwd, lint: checks.Lint})
+			stdout: &out, stderr: &out, version: "test", env: func(string) string { return "" }, now: time.Now, folder: os.Getwd, lint: checks.Lint, shipped: shipped(t)})
 		var lint struct {
 			Jobs []struct{ Outcomes []outcome }
 		}

@@ -87,7 +87,7 @@ type request struct {
 
 // readRequest reads the options; an error is one of usage.
 func readRequest(c *cli.Context, around surroundings) (*request, error) {
-	r := &request{options: checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version}}
+	r := &request{options: checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version, Shipped: around.shipped}}
 	var err error
 	if r.targets, err = report.ParseTargets(c.StringSlice("output")); err != nil {
 		return nil, fmt.Errorf("--output: %w", err)

@@ -40,6 +40,7 @@ type surroundings struct {
 	now            func() time.Time
 	folder         func() (string, error) // the working folder
 	version        string
+	shipped        *checks.Shipped // for tests: what ships with the tool, read before
 	lint           func(context.Context, checks.Options, ...checks.Sink) (*checks.Run, error)
 }
 
@@ -62,7 +63,7 @@ func main() {
 // run is the whole program; it returns the exit status.
 func run(ctx context.Context, args []string, around surroundings) int {
 	status := exitClean
-	commands := []*cli.Command{lintCommand(around, &status), explainCommand(around), limitsCommand(around, &status), firmCommand(around), schemaCommand(around)}
+	commands := []*cli.Command{lintCommand(around, &status), explainCommand(around), calculateCommand(around, &status), limitsCommand(around, &status), firmCommand(around), schemaCommand(around)}
 	app := &cli.App{
 		Name:        "witnessmark",
 		Usage:       "check battery-storage job files against the limits that apply to them",

@@ -31,7 +31,15 @@ func TestScripts(t *testing.T) {
 	if found, _ := filepath.Glob(filepath.Join(dir, "*.txtar")); len(found) == 0 {
 		t.Skip("there are no scripts yet")
 	}
-	testscript.Run(t, testscript.Params{Dir: dir, UpdateScripts: os.Getenv("UPDATE_SCRIPTS") != "", RequireExplicitExec: true})
+	testscript.Run(t, testscript.Params{Dir: dir, UpdateScripts: os.Getenv("UPDATE_SCRIPTS") != "", RequireExplicitExec: true, Setup: withoutRaceSleep})
+}
+
+// withoutRaceSleep keeps a command that is built with the race detector from
+// sleeping for a second before it ends, as the detector would have it wait for
+// goroutines that are still busy. Races are found and reported all the same.
+func withoutRaceSleep(env *testscript.Env) error {
+	env.Setenv("GORACE", strings.TrimSpace(os.Getenv("GORACE")+" atexit_sleep_ms=0"))
+	return nil
 }
 
 // trial is one run of the program with a stand-in for the engine.

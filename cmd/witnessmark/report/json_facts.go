@@ -35,7 +35,11 @@ func appendEntry(b []byte, in *fact.Instance) []byte {
 	if p := in.Scope.Parent; p != nil && p.List.Name != "" {
 		name = name[len(p.List.Name)+1:]
 	}
-	b = append(appendJSONPart(b, name), '[')
+	b = appendJSONPart(b, name)
+	if in.Key == "" { // the only entry of a trial
+		return b
+	}
+	b = append(b, '[')
 	return append(appendJSONPart(b, in.Key), ']')
 }
 
@@ -140,7 +144,9 @@ func appendInput(b []byte, in *fact.WorkingInput) []byte {
 	}
 	if in.Of.Scope.List.IsElsewhere() {
 		from := productOrigin(in.Of, in.Leaf)
-		b = appendText(b, "file", from.File)
+		if from.File != "" { // else given by hand
+			b = appendText(b, "file", from.File)
+		}
 		if from.Line > 0 {
 			b = appendNumber(b, "line", from.Line)
 		}

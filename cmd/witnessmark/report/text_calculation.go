@@ -38,7 +38,7 @@ func (c *calculations) all(w *fact.Working) {
 
 // one writes one calculation: quantities in columns, then what is said of it.
 func (c *calculations) one(w *fact.Working) {
-	c.item(c.name).from(label(w.Leaf)).own(" (").from(c.address(w.Of, w.Leaf)).own(")").end()
+	c.item(c.name).from(label(w.Leaf)).own(" (").from(address(w.Of, w.Leaf)).own(")").end()
 	rows, remarks := c.rows(w)
 	names, values := len("formula"), 0
 	for _, r := range rows {
@@ -103,7 +103,7 @@ func (c *calculations) rows(w *fact.Working) (rows []row, remarks []string) {
 // address.
 func (c *calculations) input(in *fact.WorkingInput) row {
 	r := row{name: in.Symbol, value: inputText(in), from: c.origin(in)}
-	switch address := c.address(in.Of, in.Leaf); {
+	switch address := address(in.Of, in.Leaf); {
 	case r.name == "":
 		r.name = address
 	case r.from == "":
@@ -115,12 +115,9 @@ func (c *calculations) input(in *fact.WorkingInput) row {
 }
 
 // address names a value, or an entry where there is no leaf.
-func (c *calculations) address(of *fact.Instance, l *fact.Leaf) string {
-	switch {
-	case l == nil:
+func address(of *fact.Instance, l *fact.Leaf) string {
+	if l == nil {
 		return of.Address()
-	case c.given && of.Scope.List.IsElsewhere():
-		return l.Path
 	}
 	return of.AddressOf(l)
 }
