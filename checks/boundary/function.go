@@ -81,7 +81,7 @@ func (w *world) solver(e *entry, l *fact.Leaf) (*solver, error) {
 
 // argument reads a value of the job as a function takes it.
 func argument(l *fact.Leaf, text string) (quantity.Argument, error) {
-	if l.Type == fact.Word {
+	if l.Type != fact.Quantity && l.Type != fact.Count {
 		return quantity.Argument{Known: true, Word: text}, nil
 	}
 	q, err := quantity.Parse(text, l.Of, quantity.Options{})

@@ -15,6 +15,7 @@ import (
 // job is one job file under construction and where the measure stands in it.
 type job struct {
 	*world
+	from     *entry // for which the limit is judged
 	measure  place
 	verbatim bool
 }
@@ -23,10 +24,12 @@ type job struct {
 // and works out the bounds as they are in it.
 func (m *Maker) job(l *limit.Compiled, u quantity.Unit, v *written) (*job, *rule, error) {
 	j := &job{world: newWorld(m.Shape, m.Functions)}
+	j.asItComes = m.asItComes
 	e := j.root
 	if l.Scope != m.Shape.Root {
 		e = j.add(l.Scope, j.root)
 	}
+	j.from = e
 	if m.own.Product != nil {
 		if err := j.use(e, m.own.Product); err != nil {
 			return nil, nil, err
