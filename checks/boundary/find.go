@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/quantity"
@@ -133,19 +134,72 @@ func (h *hunt) try() bool {
 		h.first = err
 	}
 	complaint := digits.ReplaceAllString(err.Error(), "#")
+	var u *unknown
+	if errors.As(err, &u) && u.input > 0 {
+		complaint = err.Error()
+	}
 	if h.seen[complaint] || h.tries > mostTries {
 		return false
 	}
 	h.seen[complaint] = true
 	before := len(h.undo)
-	var u *unknown
-	if errors.As(err, &u) && u.input > 0 {
+	if u != nil && u.input > 0 && u.of == h.leaf {
 		at, leaf, err := h.resolve(h.entry, h.leaf.Calculation.Inputs[u.input-1].Fact)
 		if err == nil && h.find(at, leaf) == nil && h.try() {
 			return true
 		}
 		h.takeBack(before)
 	}
+	for _, l := range h.emptySums(h.entry, h.leaf, nil) {
+		if h.fill(l) == nil && h.try() {
+			return true
+		}
+		h.takeBack(before)
+	}
+	return h.change() || h.another()
+}
+
+// another adds one more entry to a list that has some: to know one end of a
+// conductor may not be enough.
+func (h *hunt) another() bool {
+	before := len(h.undo)
+	for _, in := range h.leaf.Calculation.Inputs {
+		at, leaf, err := h.peek(h.entry, in.Fact)
+		if err != nil || leaf.Calculation == nil {
+			continue
+		}
+		for _, t := range leaf.Calculation.Terms() {
+			sc, _ := h.term(t)
+			have, _ := h.having(at, sc, t.Over)
+			if len(have) != 1 {
+				continue
+			}
+			if _, err := h.members(at, sc, t.Over, 2); err == nil && h.complete() == nil && h.try() {
+				return true
+			}
+			h.takeBack(before)
+		}
+	}
+	return false
+}
+
+// complete gives a new entry the values of what is taken over its list.
+func (h *hunt) complete() error {
+	for _, in := range h.leaf.Calculation.Inputs {
+		at, leaf, err := h.peek(h.entry, in.Fact)
+		if err != nil || leaf.Calculation == nil || leaf.Calculation.Function != "" {
+			continue
+		}
+		if err := h.find(at, leaf); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// change tries other values for every input that may be chosen freely.
+func (h *hunt) change() bool {
+	before := len(h.undo)
 	for _, at := range h.inputs(h.entry, h.leaf, nil) {
 		if _, set := at.entry.text[at.leaf]; set && !h.loose[at] || at.entry.pinned {
 			continue
@@ -163,6 +217,50 @@ func (h *hunt) try() bool {
 		}
 	}
 	return false
+}
+
+// emptySums lists the sums below a value to which no entry adds anything.
+func (w *world) emptySums(e *entry, l *fact.Leaf, out []place) []place {
+	calc := l.Calculation
+	if calc == nil {
+		return out
+	}
+	for _, in := range calc.Inputs {
+		if at, leaf, err := w.peek(e, in.Fact); err == nil {
+			out = w.emptySums(at, leaf, out)
+		}
+	}
+	some := calc.Function != ""
+	for _, t := range calc.Terms() {
+		sc, leaf := w.term(t)
+		if sc == nil {
+			continue
+		}
+		have, _ := w.having(e, sc, t.Over)
+		for _, m := range have {
+			if some = true; leaf != nil {
+				out = w.emptySums(m, leaf, out)
+			}
+		}
+	}
+	if !some && !slices.Contains(out, place{e, l}) {
+		out = append(out, place{e, l})
+	}
+	return out
+}
+
+// fill gives a sum an entry, and the same sums of other entries too: all the
+// stacks of a unit have cables, or none.
+func (h *hunt) fill(sum place) error {
+	for _, at := range h.emptySums(h.entry, h.leaf, nil) {
+		if at.leaf != sum.leaf {
+			continue
+		}
+		if err := h.findFold(at.entry, at.leaf); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // inputs lists the fields that a value is calculated from, as far as the job has

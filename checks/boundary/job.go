@@ -1,6 +1,7 @@
 package boundary
 
 import (
+	"errors"
 	"fmt"
 	"math/big"
 	"slices"
@@ -52,7 +53,29 @@ func (m *Maker) job(l *limit.Compiled, u quantity.Unit, v *written) (*job, *rule
 			return nil, nil, err
 		}
 	}
-	return j, &r, j.every(l)
+	return j, &r, errors.Join(j.alike(l, unit, constraint), j.every(l))
+}
+
+// alike makes the limit apply to the other entries of its list too, and gives its
+// bounds the same values for them: they may lead to the same measure, which is
+// then judged by all of them.
+func (j *job) alike(l *limit.Compiled, unit quantity.Unit, c limit.Constraint) error {
+	for _, e := range slices.Clone(j.entries) {
+		if e == j.from || e.scope != j.from.scope {
+			continue
+		}
+		at, _, err := j.peek(e, l.Measure)
+		if err != nil || at != j.measure.entry {
+			continue
+		}
+		if err := j.meet(e, l.When, j.measure); err != nil {
+			return err
+		}
+		if _, err := numbers(c, unit, func(path string) (*big.Rat, error) { return j.refer(e, path) }); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // conditions makes the limit apply: its dates, its conditions, and entries for

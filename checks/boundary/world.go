@@ -70,6 +70,9 @@ func (w *world) add(sc *fact.Scope, near *entry) *entry {
 	w.count[sc]++
 	e.key = strconv.Itoa(w.count[sc])
 	for _, l := range sc.Leaves {
+		if l.Type == fact.Key && len(l.Words) > 0 {
+			e.key = l.Words[w.among(e)%len(l.Words)]
+		}
 		if l.Type == fact.Key {
 			e.text[l] = e.key
 		}
@@ -77,6 +80,16 @@ func (w *world) add(sc *fact.Scope, near *entry) *entry {
 	w.entries = append(w.entries, e)
 	w.later(func() { w.entries, w.count[sc] = w.entries[:len(w.entries)-1], w.count[sc]-1 })
 	return e
+}
+
+// among counts the entries of the list that an entry joins.
+func (w *world) among(e *entry) (n int) {
+	for _, m := range w.entries {
+		if m.scope == e.scope && m.parent == e.parent {
+			n++
+		}
+	}
+	return n
 }
 
 // later keeps how to take back what was just done.
