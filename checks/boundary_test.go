@@ -133,7 +133,7 @@ func judgeCases(t *testing.T, run *Run, out *lines, l *limit.Compiled, p *bounda
 	t.Helper()
 	for _, c := range p.Cases {
 		kind, margin := probed(t, run, out, l, c)
-		if !assert.Equal(t, c.Expect.String(), kind.String(), "%s %s, %s a bound of %s\n%s", c.Fact, c.Written, c.Side, l.Describe(c.Second), p.Files[c.File]) {
+		if !assert.Equal(t, c.Expect.String(), kind.String(), "%s %s, %s a bound of %s: %s\n%s", c.Fact, c.Written, c.Side, l.Describe(c.Second), out.full[c.File+" "+l.FullName+" "+c.Fact].reason, p.Files[c.File]) {
 			continue
 		}
 		assertMargin(t, kind, margin, c.Written)

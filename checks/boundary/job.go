@@ -68,6 +68,11 @@ func (j *job) alike(l *limit.Compiled, unit quantity.Unit, c limit.Constraint) e
 		if err != nil || at != j.measure.entry {
 			continue
 		}
+		for link, products := range j.from.target {
+			if link.Target.List.IsElsewhere() && link.Scope == e.scope && len(e.target[link]) == 0 {
+				j.link(e, link, products[0])
+			}
+		}
 		if err := j.meet(e, l.When, j.measure); err != nil {
 			return err
 		}

@@ -3,6 +3,7 @@ package boundary
 import (
 	"math"
 	"math/big"
+	"slices"
 	"strconv"
 
 	"witnessmark.example/checks/fact"
@@ -126,9 +127,20 @@ func (s *straddle) text(x float64, digits int) string {
 	return strconv.FormatFloat(rounded, 'f', -1, 64) + " " + l.Of.Symbol()
 }
 
-// grid lists the numbers to try: whole ones of counts, degrees by fives, the sizes
-// of conductors, and otherwise ten of each decade.
+// grid lists the numbers to try, in order: those of every input of the kind, and
+// the one it has now.
 func (s *straddle) grid() []float64 {
+	out := s.usual()
+	if q, err := quantity.Parse(s.free.entry.text[s.free.leaf], s.free.leaf.Of, quantity.Options{}); err == nil && !q.Unit().OrderReversed() {
+		out = append(out, q.In(s.free.leaf.Of))
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// usual lists numbers to try: whole ones of counts, degrees by fives, the sizes
+// of conductors, and otherwise ten of each decade.
+func (s *straddle) usual() []float64 {
 	var out []float64
 	switch l := s.free.leaf; {
 	case l.Type == fact.Count:

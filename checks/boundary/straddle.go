@@ -44,6 +44,19 @@ func (m *Maker) allAcross(p *Probe, l *limit.Compiled) error {
 		}
 		n = len(r.leaves(nil))
 		best := one.straddled(j, l, which)
+		if len(best.found) < 3 {
+			// A sum to which nothing adds is zero whatever else is changed.
+			h := hunt{world: j.world, entry: j.measure.entry, leaf: j.measure.leaf}
+			before := len(j.undo)
+			for _, sum := range j.emptySums(h.entry, h.leaf, nil) {
+				_ = h.fill(sum) // one that cannot be filled stays empty
+			}
+			if more := one.straddled(j, l, which); len(more.found) > len(best.found) {
+				best = more
+			} else {
+				j.takeBack(before)
+			}
+		}
 		if len(best.found) < 2 {
 			return fmt.Errorf("no input of %s was found with which it goes over %s", l.Measure, l.Describe(false))
 		}
