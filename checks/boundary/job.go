@@ -68,8 +68,8 @@ func (j *job) alike(l *limit.Compiled, unit quantity.Unit, c limit.Constraint) e
 		if err != nil || at != j.measure.entry {
 			continue
 		}
-		for link, products := range j.from.target {
-			if link.Target.List.IsElsewhere() && link.Scope == e.scope && len(e.target[link]) == 0 {
+		for _, link := range e.scope.Leaves {
+			if products := j.from.target[link]; len(products) > 0 && products[0].scope.List.IsElsewhere() && len(e.target[link]) == 0 {
 				j.link(e, link, products[0])
 			}
 		}
