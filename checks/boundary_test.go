@@ -22,6 +22,15 @@ import (
 // made, each with the reason. A limit that no longer needs its line is an error.
 var withoutCase = map[string]string{}
 
+// lacksSide lists the limits on both sides of which no value can lie, each with
+// the reason; at least one value within and one outside there always is.
+var lacksSide = map[string]string{
+	"practice#stacks-equal":       "the most modules of a stack are never less than the fewest",
+	"us/nec-2017#standard-rating": "a rating is never above the standard rating at or above it",
+	"us/nec-2020#standard-rating": "a rating is never above the standard rating at or above it",
+	"us/nec-2023#standard-rating": "a rating is never above the standard rating at or above it",
+}
+
 // together is how many limits are tried in one repository. A run costs the same
 // whatever it judges, and limits share it; too many would make files that are
 // slow to compare, and a failure hard to try alone.
@@ -83,6 +92,14 @@ func addCases(t *testing.T, maker *boundary.Maker, p *boundary.Probe, l ownLimit
 // of every constant bound, and the bound itself in the limit's own unit.
 func assertWhole(t *testing.T, l *limit.Compiled, p *boundary.Probe) {
 	t.Helper()
+	assertBothOutcomes(t, l, p)
+	short, at := false, false
+	for _, c := range p.Cases {
+		short, at = short || c.Short, at || c.Side == boundary.At
+	}
+	_, named := lacksSide[l.FullName]
+	assert.Equal(t, named, short, "%s: a side is lacking: name the limit in lacksSide with the reason, or take it out", l.FullName)
+	assert.True(t, at || named, "%s: no value at a bound", l.FullName)
 	for _, second := range []bool{false, true} {
 		for _, b := range l.Bounds(second) {
 			sides := map[boundary.Side]bool{}
@@ -103,6 +120,18 @@ func assertWhole(t *testing.T, l *limit.Compiled, p *boundary.Probe) {
 			assert.True(t, sides[boundary.Above], "%s: no value above %s", l.FullName, b.Number)
 		}
 	}
+}
+
+// assertBothOutcomes holds the cases to have one outside and one that is not: within,
+// or too close to be told from it, or not held to the limit for its own value.
+func assertBothOutcomes(t *testing.T, l *limit.Compiled, p *boundary.Probe) {
+	t.Helper()
+	kinds := map[judge.Kind]bool{}
+	for _, c := range p.Cases {
+		kinds[c.Expect] = kinds[c.Expect] || !c.Dated
+	}
+	assert.True(t, kinds[judge.Within] || kinds[judge.TooClose] || kinds[judge.NotApplicable], "%s: no value within", l.FullName)
+	assert.True(t, kinds[judge.Outside], "%s: no value outside", l.FullName)
 }
 
 // leastCount is the smallest number there can be of something: of different words
@@ -192,7 +221,9 @@ func TestExceptionsNameLimits(t *testing.T) {
 	for _, l := range own {
 		names[l.FullName] = true
 	}
-	for name := range withoutCase {
-		assert.True(t, names[name], "%s is excepted, but there is no such limit", name)
+	for _, excepted := range []map[string]string{withoutCase, lacksSide} {
+		for name := range excepted {
+			assert.True(t, names[name], "%s is excepted, but there is no such limit", name)
+		}
 	}
 }

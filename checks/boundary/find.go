@@ -159,22 +159,18 @@ func (h *hunt) try() bool {
 	return h.change() || h.another()
 }
 
-// another adds one more entry to a list that has some: to know one end of a
+// another adds one more entry to a list that has one: to know one end of a
 // conductor may not be enough.
 func (h *hunt) another() bool {
 	before := len(h.undo)
-	for _, in := range h.leaf.Calculation.Inputs {
-		at, leaf, err := h.peek(h.entry, in.Fact)
-		if err != nil || leaf.Calculation == nil {
-			continue
-		}
-		for _, t := range leaf.Calculation.Terms() {
+	for _, at := range h.folds() {
+		for _, t := range at.leaf.Calculation.Terms() {
 			sc, _ := h.term(t)
-			have, _ := h.having(at, sc, t.Over)
+			have, _ := h.having(at.entry, sc, t.Over)
 			if len(have) != 1 {
 				continue
 			}
-			if _, err := h.members(at, sc, t.Over, 2); err == nil && h.complete() == nil && h.try() {
+			if _, err := h.members(at.entry, sc, t.Over, 2); err == nil && h.complete() == nil && h.try() {
 				return true
 			}
 			h.takeBack(before)
@@ -185,16 +181,26 @@ func (h *hunt) another() bool {
 
 // complete gives a new entry the values of what is taken over its list.
 func (h *hunt) complete() error {
-	for _, in := range h.leaf.Calculation.Inputs {
-		at, leaf, err := h.peek(h.entry, in.Fact)
-		if err != nil || leaf.Calculation == nil || leaf.Calculation.Function != "" {
-			continue
-		}
-		if err := h.find(at, leaf); err != nil {
+	for _, at := range h.folds() {
+		if err := h.find(at.entry, at.leaf); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// folds lists what the measure takes over several entries, itself or by its inputs.
+func (h *hunt) folds() (out []place) {
+	if h.leaf.Calculation.Function == "" {
+		return []place{{h.entry, h.leaf}}
+	}
+	for _, in := range h.leaf.Calculation.Inputs {
+		at, leaf, err := h.peek(h.entry, in.Fact)
+		if err == nil && leaf.Calculation != nil && leaf.Calculation.Function == "" {
+			out = append(out, place{at, leaf})
+		}
+	}
+	return out
 }
 
 // change tries other values for every input that may be chosen freely.

@@ -25,7 +25,7 @@ type Case struct {
 	Side     Side
 	Bound    *big.Rat   // in the base unit of the measure's kind
 	Second   bool       // the printed second value of the source decides
-	Stepped  bool       // the value goes over the bound in steps: no input was found with which it lies on all of its sides
+	Short    bool       // a side is lacking: no input was found with which the value lies on it
 	Dated    bool       // the job's date lies a day outside those on which the limit is in force
 	Expect   judge.Kind // Within, Outside, TooClose where a band reaches over, or NotApplicable where the date or a condition on the measure itself fails
 }

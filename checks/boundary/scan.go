@@ -42,7 +42,10 @@ func (s *straddle) try(text string) (difference float64, ok bool) {
 	case have && apart(old.measure, old.bound) <= gap:
 		return difference, true
 	}
-	s.found[side] = sample{text, x, bound}
+	if side == At {
+		x = bound
+	}
+	s.found[side] = sample{text, x, bound, r.accepts(x)}
 	return difference, true
 }
 
@@ -70,6 +73,9 @@ func (s *straddle) scan() {
 			if q := quantity.New(quantity.Decimal{Coef: n}, quantity.MustUnit("AWG")); !q.IsZero() {
 				s.try(q.String())
 			}
+		}
+		for n := 250; n <= 1000; n += 50 {
+			s.try(strconv.Itoa(n) + " kcmil")
 		}
 	}
 	// Where the input itself just lies on the bound, its neighbours are beside it.

@@ -3,6 +3,7 @@ package boundary
 import (
 	"errors"
 	"fmt"
+	"math"
 	"math/big"
 	"slices"
 
@@ -19,12 +20,15 @@ type straddle struct {
 	which int // of the bounds
 	free  place
 	found map[Side]sample
+
+	nearest string // text with which the measure comes nearest to the bound
 }
 
 // sample is what one value of the input comes to.
 type sample struct {
 	text           string
 	measure, bound *big.Rat
+	within         bool
 }
 
 // allAcross makes cases for a limit whose measure cannot be given a value: it has
@@ -43,21 +47,16 @@ func (m *Maker) allAcross(p *Probe, l *limit.Compiled) error {
 			return err
 		}
 		n = len(r.leaves(nil))
-		best := one.straddled(j, l, which)
-		if len(best.found) < 3 {
-			// A sum to which nothing adds is zero whatever else is changed.
-			h := hunt{world: j.world, entry: j.measure.entry, leaf: j.measure.leaf}
-			before := len(j.undo)
-			for _, sum := range j.emptySums(h.entry, h.leaf, nil) {
-				_ = h.fill(sum) // one that cannot be filled stays empty
+		best := j.straddled(l, which)
+		for _, further := range []func() bool{j.fillSums, j.addSecond} {
+			if best.whole() || !further() {
+				continue
 			}
-			if more := one.straddled(j, l, which); len(more.found) > len(best.found) {
+			if more := j.straddled(l, which); more.betterThan(&best) {
 				best = more
-			} else {
-				j.takeBack(before)
 			}
 		}
-		if len(best.found) < 2 {
+		if !best.crosses() {
 			return fmt.Errorf("no input of %s was found with which it goes over %s", l.Measure, l.Describe(false))
 		}
 		if err := one.addStraddled(p, &best); err != nil {
@@ -67,23 +66,86 @@ func (m *Maker) allAcross(p *Probe, l *limit.Compiled) error {
 	return one.dated(p, l)
 }
 
-// straddled tries every input that may be chosen freely and keeps the one with
-// which the measure lies on most sides of the bound.
-func (m *Maker) straddled(j *job, l *limit.Compiled, which int) (best straddle) {
-	for _, free := range j.movable(l) {
-		s := straddle{j, l, which, free, map[Side]sample{}}
-		s.scan()
-		if len(s.found) > len(best.found) {
-			best = s
+// fillSums gives an entry to sums that have none: one to which nothing adds is
+// zero, whatever else is changed. One that cannot be filled stays empty.
+func (j *job) fillSums() (some bool) {
+	h := hunt{world: j.world, entry: j.measure.entry, leaf: j.measure.leaf, seen: map[string]bool{}}
+	for _, sum := range j.emptySums(h.entry, h.leaf, nil) {
+		before := len(j.undo)
+		if err := h.fill(sum); err != nil {
+			j.takeBack(before)
+			continue
 		}
-		if len(best.found) == 3 {
+		some = true
+	}
+	return some
+}
+
+// addSecond adds a second entry where the measure is taken over one: then the
+// largest and the smallest may differ.
+func (j *job) addSecond() bool {
+	h := hunt{world: j.world, entry: j.measure.entry, leaf: j.measure.leaf, seen: map[string]bool{}}
+	return h.leaf.Calculation != nil && h.another()
+}
+
+// mostSteps is how many inputs are changed for good on the way to a bound.
+const mostSteps = 4
+
+// straddled tries every input that may be chosen freely and keeps the one with
+// which the measure lies on most sides of the bound. Where no input alone leads
+// over the bound, the one that leads nearest keeps its value, and the others are
+// tried again.
+func (j *job) straddled(l *limit.Compiled, which int) (best straddle) {
+	for range mostSteps {
+		best = straddle{}
+		var near straddle
+		gap := math.Inf(1)
+		for _, free := range j.movable(l) {
+			s := straddle{job: j, limit: l, which: which, free: free, found: map[Side]sample{}}
+			s.scan()
+			if s.betterThan(&best) {
+				best = s
+			}
+			if s.whole() {
+				return best
+			}
+			for _, side := range []Side{Below, At, Above} {
+				if one, ok := s.found[side]; ok && apart(one.measure, one.bound) < gap {
+					near, gap = s, apart(one.measure, one.bound)
+					near.nearest = one.text
+				}
+			}
+		}
+		if best.crosses() || near.job == nil || near.free.entry.text[near.free.leaf] == near.nearest {
 			break
 		}
+		j.put(near.free.entry, near.free.leaf, near.nearest)
+		j.loosen(near.free.entry, near.free.leaf)
 	}
 	return best
 }
 
-// movable lists the numbers that may be changed: the measure and the facts of the
+// whole tells whether every side was found.
+func (s *straddle) whole() bool { return len(s.found) == 3 && s.crosses() }
+
+// crosses tells whether a value within and one outside were found.
+func (s *straddle) crosses() bool {
+	var in, out bool
+	for _, one := range s.found {
+		in, out = in || one.within, out || !one.within
+	}
+	return in && out
+}
+
+// betterThan tells whether more was found.
+func (s *straddle) betterThan(o *straddle) bool {
+	if s.crosses() != o.crosses() {
+		return s.crosses()
+	}
+	return len(s.found) > len(o.found)
+}
+
+// movable lists the numbers that may be changed, those that the job lacks too: the measure and the facts of the
 // bounds where they are fields, then what they are calculated from.
 func (j *job) movable(l *limit.Compiled) []place {
 	ends := []place{j.measure}
@@ -102,7 +164,9 @@ func (j *job) movable(l *limit.Compiled) []place {
 	}
 	var free []place
 	for _, at := range append(direct, out...) {
-		if number := at.leaf.Type == fact.Quantity || at.leaf.Type == fact.Count; number && j.loose[at] && !slices.Contains(free, at) {
+		_, set := at.entry.text[at.leaf]
+		chosen := set && j.loose[at] || !set && !at.entry.pinned
+		if number := at.leaf.Type == fact.Quantity || at.leaf.Type == fact.Count; number && chosen && !slices.Contains(free, at) {
 			free = append(free, at)
 		}
 	}
@@ -127,7 +191,7 @@ func (m *Maker) addStraddled(p *Probe, s *straddle) error {
 			x = one.bound
 		}
 		c := Case{Written: fmt.Sprintf("%s by %s of %s", x.FloatString(9), s.free.leaf.Path, one.text), Unit: s.measure.leaf.Of, Side: side, Bound: one.bound,
-			Across: s.limit.Across(), Stepped: len(s.found) < 3, Fact: s.measure.entry.address(s.measure.leaf)}
+			Across: s.limit.Across(), Short: len(s.found) < 3, Fact: s.measure.entry.address(s.measure.leaf)}
 		if c.Expect, err = m.expected(s.limit, s.job, r, x); err != nil {
 			return err
 		}
