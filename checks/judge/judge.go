@@ -216,18 +216,20 @@ func conflicting(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
 
 // contradictions looks for limits on one value that no value satisfies, where a
 // bound is taken from a fact and it could not be seen before: the job is not to
-// blame, and neither limit can judge it.
+// blame, and neither limit can judge it. A calculated bound is another matter: a
+// cable that is too thin leaves no device that suits both the cable and its current,
+// and what is outside stays outside, since other choices satisfy both limits.
 func (j *Judge) contradictions() {
 	out := j.result.Outcomes
 	for i := range out {
 		a := &out[i]
-		if a.Limit == nil || a.Kind != Outside || !a.Limit.Refers() {
+		if a.Limit == nil || a.Kind != Outside || !a.Limit.Refers() || calculated(a.BoundFrom) {
 			continue
 		}
 		low, high, ok := a.Limit.Interval(a.seenFrom)
 		for k := range out {
 			b := &out[k]
-			if !ok || k == i || b.Limit == nil || b.Value != a.Value || a.Value == nil || b.Kind != Within && b.Kind != Outside && b.Kind != TooClose {
+			if !ok || k == i || b.Limit == nil || b.Value != a.Value || a.Value == nil || b.Kind != Within && b.Kind != Outside && b.Kind != TooClose || calculated(b.BoundFrom) {
 				continue
 			}
 			if l, h, ok := b.Limit.Interval(b.seenFrom); ok && (beyond(l, high) || beyond(low, h)) {
@@ -236,6 +238,11 @@ func (j *Judge) contradictions() {
 			}
 		}
 	}
+}
+
+// calculated tells whether a bound is taken from a calculated fact.
+func calculated(from *fact.Value) bool {
+	return from != nil && from.Written == ""
 }
 
 // beyond tells whether low lies above high by more than the noise of a calculation.
