@@ -70,12 +70,17 @@ func equipmentGrounding(t *table.Set, name, sizes string) quantity.Function {
 			if err := need(in, needed); err != nil {
 				return quantity.Quantity{}, err
 			}
-			enlarged, err := inProportion(t, byTable, in[laid].Quantity, in[needed].Quantity, steps)
-			if err == nil && capped && quantity.Compare(enlarged, in[laid].Quantity) > 0 {
+			area, err := inProportion(byTable, in[laid].Quantity, in[needed].Quantity, steps)
+			switch {
+			case err != nil:
+				return quantity.Quantity{}, err
+			case area.IsZero():
+				return byTable, nil
+			case capped && quantity.Compare(area, in[laid].Quantity) > 0:
 				steps.Note("not larger than the circuit conductors (250.122(A))")
 				return in[laid].Quantity, nil
 			}
-			return enlarged, err
+			return sizeWith(t, area, steps)
 		},
 	}
 }
@@ -99,28 +104,30 @@ func groundingByDevice(t *table.Set, name, material string, rating quantity.Quan
 	return size, err
 }
 
-// inProportion enlarges a grounding conductor as its circuit conductors were.
-// Where these are not larger than needed it stays.
-func inProportion(t *table.Set, byTable, laid, needed quantity.Quantity, steps *quantity.Steps) (quantity.Quantity, error) {
+// inProportion is the area of a grounding conductor that is enlarged as its circuit
+// conductors were; none where these are not larger than needed.
+func inProportion(byTable, laid, needed quantity.Quantity, steps *quantity.Steps) (quantity.Quantity, error) {
 	if err := wireSize("size the current asks for", needed); err != nil {
 		return quantity.Quantity{}, err
 	}
 	if quantity.Compare(laid, needed) <= 0 {
-		return byTable, nil
-	}
-	figures, err := t.Get(areasTable)
-	if err != nil {
-		return quantity.Quantity{}, err
+		return quantity.Quantity{}, nil
 	}
 	cmil := quantity.MustUnit("cmil")
 	// The areas of wire sizes are those of the table, whole circular mils; multiplied
 	// before they are divided, so that 8 to 4 AWG needs 26242 and not 26240 cmil.
 	area, err := quantity.CalculatedIn(byTable.In(cmil)*laid.In(cmil)/needed.In(cmil), cmil)
+	if err == nil && steps.Wanted() {
+		steps.Value("cmil", area, fmt.Sprintf("250.122(B), in proportion from %s to %s", needed.Format(needed.Unit()), laid.Format(laid.Unit())))
+	}
+	return area, err
+}
+
+// sizeWith is the next size of Chapter 9, Table 8, that has an area.
+func sizeWith(t *table.Set, area quantity.Quantity, steps *quantity.Steps) (quantity.Quantity, error) {
+	figures, err := t.Get(areasTable)
 	if err != nil {
 		return quantity.Quantity{}, err
-	}
-	if steps.Wanted() {
-		steps.Value("cmil", area, fmt.Sprintf("250.122(B), in proportion from %s to %s", needed.Format(needed.Unit()), laid.Format(laid.Unit())))
 	}
 	size, err := figures.Smallest("area", area, table.Word("stranded"))
 	if err == nil && steps.Wanted() {

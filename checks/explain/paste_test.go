@@ -56,7 +56,6 @@ var notPasted = func() map[string]string {
 	for _, volts := range []string{"750", "1500"} {
 		out["iec/60903-2014#gloves-above-"+volts] = "the voltage of the stack is calculated from its datasheet"
 	}
-	out["iec/60664-1-2020#altitude"] = "the altitude that a product reaches stands in its datasheet, not in the job"
 	return out
 }()
 

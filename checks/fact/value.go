@@ -34,6 +34,25 @@ type Value struct {
 	Marks    [2]int32 // for the judge: the strictest blocking and advisory outcome so far, counted from 1
 }
 
+// ComesFrom tells whether another value is this one or went into its
+// calculation. Of no value nothing comes.
+func (v *Value) ComesFrom(other *Value) bool {
+	switch {
+	case v == nil || other == nil:
+		return false
+	case v == other:
+		return true
+	case v.More == nil || v.More.From == nil:
+		return false
+	}
+	for i := range v.More.From.Inputs {
+		if v.More.From.Inputs[i].Value.ComesFrom(other) {
+			return true
+		}
+	}
+	return false
+}
+
 // More holds what only few values have.
 type More struct {
 	List   []Value // the values of a field with many

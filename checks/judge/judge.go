@@ -206,6 +206,9 @@ func replaced(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
 // conflicting refuses to judge by limits that contradict each other.
 func conflicting(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
 	for _, with := range o.Limit.Conflicts {
+		if o.Blocking && !with.Blocking {
+			continue // what only advises never keeps a blocking limit from judging
+		}
 		if with.MayApply(facts, in) != limit.No {
 			o.Kind, o.By, o.Reason = NotChecked, with, "the limits contradict each other: "+with.FullName+" demands "+with.Describe(false)
 			return true
@@ -223,18 +226,24 @@ func (j *Judge) contradictions() {
 	out := j.result.Outcomes
 	for i := range out {
 		a := &out[i]
-		if a.Limit == nil || a.Kind != Outside || !a.Limit.Refers() || calculated(a.BoundFrom) {
+		if a.Limit == nil || a.Kind != Outside || !a.Limit.Refers() {
 			continue
 		}
 		low, high, ok := a.Limit.Interval(a.seenFrom)
+		ok = ok && !calculated(a.BoundFrom)
 		for k := range out {
 			b := &out[k]
-			if !ok || k == i || b.Limit == nil || b.Value != a.Value || a.Value == nil || b.Kind != Within && b.Kind != Outside && b.Kind != TooClose || calculated(b.BoundFrom) {
+			if !ok || calculated(b.BoundFrom) || k == i || b.Limit == nil || b.Value != a.Value || a.Value == nil || b.Kind != Within && b.Kind != Outside && b.Kind != TooClose {
 				continue
 			}
 			if l, h, ok := b.Limit.Interval(b.seenFrom); ok && (beyond(l, high) || beyond(low, h)) {
-				a.contradicts(b)
-				b.contradicts(a)
+				if a.Blocking == b.Blocking || b.Blocking {
+					a.contradicts(b)
+				}
+				if a.Blocking == b.Blocking || a.Blocking {
+					b.contradicts(a)
+				}
+				ok = a.Kind == Outside
 			}
 		}
 	}

@@ -87,25 +87,7 @@ func (p *Proposal) bears(o *judge.Outcome) bool {
 		return true
 	}
 	v := p.Of.Get(p.Leaf)
-	return behind(o.Value, v) || behind(o.BoundFrom, v)
-}
-
-// behind tells whether a value went into another one.
-func behind(of, v *fact.Value) bool {
-	switch {
-	case of == nil:
-		return false
-	case of == v:
-		return true
-	case of.More == nil || of.More.From == nil:
-		return false
-	}
-	for i := range of.More.From.Inputs {
-		if behind(of.More.From.Inputs[i].Value, v) {
-			return true
-		}
-	}
-	return false
+	return o.Value.ComesFrom(v) || o.BoundFrom.ComesFrom(v)
 }
 
 // look tries the values of the series. A value passes when nothing is a finding

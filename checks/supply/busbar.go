@@ -1,25 +1,27 @@
 package supply
 
 import (
-	"math"
-
 	"witnessmark.example/checks/quantity"
+	"witnessmark.example/checks/table"
 )
 
-// The factors of the busbar rules (NEC 705.12): sources count with 125 % of their
-// rated output current, and a busbar fed from both ends may be reached by 120 %
-// of its rating, since no point of it carries both currents.
+// The table of the factors of the busbar rules, and its rows: sources count with
+// more than their rated output current, since they last for hours; a busbar fed
+// from both ends may be reached by more than its rating, since no point of it
+// carries both currents.
 const (
-	lasting  = 1.25
-	bothEnds = 1.20
+	busbarTable = "us/nec-2017/705.12"
+	ofSources   = "output current of the sources"
+	ofBothEnds  = "rating of a busbar fed from both ends"
 )
 
 // BusbarSum is what a busbar has to carry wherever the sources are connected:
-// 1.25 · I + main, with I the sum of the rated output currents of the sources.
+// 1.25 · I + main (NEC 705.12), with I the sum of the rated output currents of the
+// sources.
 //
 // Inputs: current of the sources, not below zero; rating of the main device, above
 // zero. Result in A.
-func BusbarSum() quantity.Function {
+func BusbarSum(t *table.Set) quantity.Function {
 	const sources, main = 0, 1
 	return quantity.Function{
 		Name: "supply.BusbarSum",
@@ -37,9 +39,12 @@ func BusbarSum() quantity.Function {
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			tell(steps, "1.25 · I", lasting*i, "A", "NEC 705.12: 125 % of the rated output currents, not of the breakers")
-			spread := lasting*in[sources].Quantity.BaseUncertainty() + in[main].Quantity.BaseUncertainty()
-			return result(lasting*i+m, spread, "A")
+			f, err := figure(t, busbarTable, "factor", "f", steps, ofSources)
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			tell(steps, "f · I", f*i, "A", "of the rated output currents, not of the breakers")
+			return result(f*i+m, f*in[sources].Quantity.BaseUncertainty()+in[main].Quantity.BaseUncertainty(), "A")
 		},
 	}
 }
@@ -48,17 +53,21 @@ func BusbarSum() quantity.Function {
 // connected at the end opposite the main device: its sum divided by 1.2.
 //
 // Input: the sum that BusbarSum gives. Result in A.
-func RatingFedFromBothEnds() quantity.Function {
+func RatingFedFromBothEnds(t *table.Set) quantity.Function {
 	return quantity.Function{
 		Name:       "supply.RatingFedFromBothEnds",
 		Parameters: []quantity.Parameter{{Name: "sum on the busbar", Kind: quantity.Current}},
 		Result:     quantity.Current,
-		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
+		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
 			sum, err := aboveZero("sum on the busbar", in[0])
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			return result(sum/bothEnds, in[0].Quantity.BaseUncertainty()/bothEnds, "A")
+			f, err := figure(t, busbarTable, "factor", "f", steps, ofBothEnds)
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			return result(sum/f, in[0].Quantity.BaseUncertainty()/f, "A")
 		},
 	}
 }
@@ -96,70 +105,6 @@ func NeededRating() quantity.Function {
 				return result(sum, in[devices].Quantity.BaseUncertainty(), "A")
 			}
 			return result(rating, in[bySources].Quantity.BaseUncertainty(), "A")
-		},
-	}
-}
-
-// DemandWithStorage is what the main fuse carries when the storage charges while
-// the loads draw their most: maximum demand + charging current.
-//
-// Inputs: maximum demand without the storage; charging current of all inverters.
-// Neither may be below zero. Result in A.
-func DemandWithStorage() quantity.Function {
-	const demand, charging = 0, 1
-	return quantity.Function{
-		Name: "supply.DemandWithStorage",
-		Parameters: []quantity.Parameter{
-			{Name: "maximum demand", Kind: quantity.Current},
-			{Name: "charging current", Kind: quantity.Current},
-		},
-		Result: quantity.Current,
-		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
-			d, err := notBelowZero("maximum demand", in[demand])
-			if err != nil {
-				return quantity.Quantity{}, err
-			}
-			c, err := notBelowZero("charging current", in[charging])
-			if err != nil {
-				return quantity.Quantity{}, err
-			}
-			steps.Note("as if all of it flowed in one phase and at once")
-			return result(d+c, in[demand].Quantity.BaseUncertainty()+in[charging].Quantity.BaseUncertainty(), "A")
-		},
-	}
-}
-
-// PhaseImbalance is how much more one phase carries than another: the largest
-// minus the smallest of the three currents, times the voltage to earth.
-//
-// Inputs: current of single-phase sources on each phase, not below zero; voltage
-// to earth, above zero. Result in kVA.
-func PhaseImbalance() quantity.Function {
-	const voltage = 3
-	return quantity.Function{
-		Name: "supply.PhaseImbalance",
-		Parameters: []quantity.Parameter{
-			{Name: "current on L1", Kind: quantity.Current},
-			{Name: "current on L2", Kind: quantity.Current},
-			{Name: "current on L3", Kind: quantity.Current},
-			{Name: "voltage to earth", Kind: quantity.Voltage},
-		},
-		Result: quantity.ApparentPower,
-		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
-			least, most := math.Inf(1), 0.0
-			for _, a := range in[:voltage] {
-				i, err := notBelowZero("current on a phase", a)
-				if err != nil {
-					return quantity.Quantity{}, err
-				}
-				least, most = min(least, i), max(most, i)
-			}
-			u, err := aboveZero("voltage to earth", in[voltage])
-			if err != nil {
-				return quantity.Quantity{}, err
-			}
-			tell(steps, "difference", most-least, "A", "largest minus smallest current")
-			return result((most-least)*u, 0, "kVA")
 		},
 	}
 }

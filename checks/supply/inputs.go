@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"witnessmark.example/checks/quantity"
+	"witnessmark.example/checks/table"
 )
 
 // aboveZero gives an input in base units. Zero and less is an error: a device of
@@ -70,3 +71,17 @@ func kept(name string, a quantity.Argument, unit string) (quantity.Quantity, err
 
 // is tells whether a fact that is true or false is known to be this.
 func is(a quantity.Argument, word string) bool { return a.Known && a.Word == word }
+
+// figure looks up the row of a word and tells the step.
+func figure(t *table.Set, name, column, symbol string, steps *quantity.Steps, key string) (float64, error) {
+	figures, err := t.Get(name)
+	if err != nil {
+		return 0, err
+	}
+	q, err := figures.At(column, table.Word(key))
+	if err != nil {
+		return 0, err
+	}
+	steps.Value(symbol, q, figures.Cite())
+	return q.Base(), nil
+}

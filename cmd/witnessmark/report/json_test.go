@@ -74,11 +74,11 @@ func TestJSONKeysInOrder(t *testing.T) {
 		Limits  map[string]json.RawMessage
 	}
 	require.NoError(t, json.Unmarshal([]byte(out), &doc))
-	assert.Equal(t, "file digest job premises status stage gates gates_without outcomes calculations without_entry broken_limits premises_sums", keys(t, string(doc.Jobs[0])))
+	assert.Equal(t, "file digest job premises status stage gates gates_without outcomes calculations proposals without_entry broken_limits premises_sums", keys(t, string(doc.Jobs[0])))
 	assert.Equal(t, "jobs unread outcomes blocking by_grade by_rule_set problems judged without_entry notes", keys(t, string(doc.Summary)))
 	assert.Equal(t, "measure within unit clause grade blocking why decided_by source file line reviewed review_by", keys(t, string(doc.Limits["xx/code#gap"])))
 
-	assert.Contains(t, report(t, Settings{}, "jobs/a.yaml", "job: ["), `"stage":"","gates":[],"gates_without":[],"outcomes":[],"calculations":[],"without_entry":[],"broken_limits":[],"unread":true,"premises_sums":`)
+	assert.Contains(t, report(t, Settings{}, "jobs/a.yaml", "job: ["), `"stage":"","gates":[],"gates_without":[],"outcomes":[],"calculations":[],"proposals":[],"without_entry":[],"broken_limits":[],"unread":true,"premises_sums":`)
 
 	const order = " limit measure fact outcome blocking value unit written within margin strictest decision at calculation reason planned compared waits_on by "
 	var job struct{ Outcomes []json.RawMessage }

@@ -90,7 +90,7 @@ func TestSetAsideJudgesNothing(t *testing.T) {
 	r.plan.Sets[1].Broken = []string{"policy#a"}
 	job := r.job(t, "jobs/a.yaml", "job: 1\nstatus: cancelled\nstage: designed\n")
 	assert.NotContains(t, string(NewText(nil, Settings{}).Render(nil, job)), "not judged: ")
-	assert.Contains(t, string(NewJSON(nil, Settings{}).Render(nil, job)), `"gates":[],"gates_without":[],"outcomes":[],"calculations":[],"without_entry":[],"broken_limits":[],"premises_sums":`)
+	assert.Contains(t, string(NewJSON(nil, Settings{}).Render(nil, job)), `"gates":[],"gates_without":[],"outcomes":[],"calculations":[],"proposals":[],"without_entry":[],"broken_limits":[],"premises_sums":`)
 }
 
 // The count of open points says what is not in it.

@@ -27,11 +27,39 @@ func (t *lines) waiting(all []waitingLimit, about string) {
 		byLimit[name] = append(byLimit[name], one)
 	}
 	for _, source := range sources {
+		var advisory []*limit.Planned
 		for _, name := range bySource[source] {
+			if l := byLimit[name][0].limit; !l.Blocking {
+				advisory = append(advisory, l)
+				continue
+			}
 			t.waitingLine(byLimit[name], about)
 		}
-		t.item("decided by").from(source.DecidedBy).end()
+		switch {
+		case len(advisory) == 1:
+			t.waitingLine(byLimit[advisory[0].FullName], about)
+		case len(advisory) > 1:
+			t.advisoryLine(source, advisory)
+		}
+		if source.Kind != limit.Practice {
+			t.item("decided by").from(source.DecidedBy).end()
+		}
 	}
+}
+
+// advisoryLine names the advisory limits of one source that wait on the same fact
+// in one line; what each says is for whoever asks (witnessmark explain).
+func (t *lines) advisoryLine(source *limit.Source, all []*limit.Planned) {
+	t.item("waiting").own(plural(len(all), "advisory limit", "advisory limits"), " of ").from(source.Name)
+	for i, l := range all {
+		if i == 0 {
+			t.own(": ")
+		} else {
+			t.own(", ")
+		}
+		t.from(l.Name)
+	}
+	t.end()
 }
 
 func (t *lines) waitingLine(group []waitingLimit, about string) {
