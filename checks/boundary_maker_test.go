@@ -123,6 +123,13 @@ func TestMakerOfBoundaryCases(t *testing.T) {
 		{"bound from another kind of equipment", `measure: "inverters.power", within: <=facts.inverters.equipment.ac.power, unit: "kW"`, "kW", []judge.Kind{in, in, out}},
 		{"condition on a person", `measure: "joints.torque.set", within: >=5, unit: "N·m", when: joints: by: licence: "grade 2"`, "N·m", []judge.Kind{out, in, in}},
 		{"condition on an opening", `measure: "locations.openings.distance", within: >=914, unit: "mm", when: {locations: {setting: "exterior wall", openings: {opening: "door" | "window", into: "dwelling"}}}`, "mm", []judge.Kind{out, in, in}},
+		{"smallest of several", `measure: "units.modules_fewest", within: >=3, unit: "modules", when: units: stack_count: >=2`, "count", []judge.Kind{out, in, in}},
+		{"counted among others", `measure: "units.leads", within: >=1 & <=1, unit: "stacks", when: units: stack_count: >=2`, "count", []judge.Kind{out, in, out}},
+		{"different texts", `measure: "units.firmwares", within: <2, unit: "versions", when: units: stack_count: >=3`, "count", []judge.Kind{in, out, out}},
+		{"different products", `measure: "units.products", within: <=1, unit: "products", when: units: stack_count: >=2`, "count", []judge.Kind{in, out}},
+		{"bound from a table", `measure: "conductors.current", within: <=facts.conductors.ampacity_nec, unit: "A"`, "A", []judge.Kind{in, in, out}},
+		{"measure from a table", `measure: "conductors.ampacity_at_terminals_nec", within: >=65, unit: "A"`, "A", []judge.Kind{out, in, in}},
+		{"difference of several", `measure: "units.voltage_difference", within: <=2, unit: "V"`, "V", []judge.Kind{in, in, out}},
 		{"some and every", `measure: "locations.volume", within: >=20, unit: "m³", when: {some: inverters: power: >5, every: inverters: coupling: "dc-coupled"}`, "m³", []judge.Kind{out, in, in}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
@@ -138,6 +145,37 @@ func TestMakerOfBoundaryCases(t *testing.T) {
 			}
 			assert.Equal(t, tt.want, have)
 			assertWhole(t, l, probe)
+			judgeProbe(t, l, probe, more)
+		})
+	}
+}
+
+// Where measure and bound go in steps, or a bound goes with the measure, no value
+// may lie on one of its sides. The cases say so.
+func TestMakerInSteps(t *testing.T) {
+	t.Parallel()
+	shape, _ := shipped(t)
+	for _, tt := range []struct {
+		name, body string
+		sides      []boundary.Side
+		want       []judge.Kind
+	}{
+		{"steps over a number", `measure: "conductors.ampacity_at_terminals_nec", within: >=60, unit: "A"`, []boundary.Side{boundary.Below, boundary.Above}, []judge.Kind{judge.Outside, judge.Within}},
+		{"the bound goes with the measure", `measure: "protection.rating", within: >=facts.protection.standard_rating_nec, unit: "A"`, []boundary.Side{boundary.Below, boundary.At}, []judge.Kind{judge.Outside, judge.Within}},
+		{"two of the same entries", `measure: "units.modules_most", within: <=facts.units.modules_fewest, unit: "modules"`, []boundary.Side{boundary.At, boundary.Above}, []judge.Kind{judge.Within, judge.Outside}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			l, more := handMade(t, shape, tt.body)
+			probe, err := (&boundary.Maker{Shape: shape, Functions: shippedFunctions(t)}).Make(l)
+			require.NoError(t, err)
+			var sides []boundary.Side
+			var have []judge.Kind
+			for _, c := range probe.Cases {
+				assert.True(t, c.Short, "a side is lacking")
+				sides, have = append(sides, c.Side), append(have, c.Expect)
+			}
+			assert.Equal(t, tt.sides, sides)
+			assert.Equal(t, tt.want, have)
 			judgeProbe(t, l, probe, more)
 		})
 	}

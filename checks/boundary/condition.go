@@ -192,6 +192,9 @@ func (w *world) refer(e *entry, path string) (*big.Rat, error) {
 		return nil, err
 	}
 	text, ok := at.text[l]
+	if w.asItComes && (!ok || l.Calculation != nil) {
+		return w.asFound(at, l)
+	}
 	if !ok {
 		text = l.Example
 		switch {
@@ -217,17 +220,4 @@ func (w *world) remember(e *entry, l *fact.Leaf, v written) error {
 	_, err := w.give(e, l, v)
 	e.text[l] = v.text
 	return err
-}
-
-// exactBase reads a written number exactly.
-func exactBase(l *fact.Leaf, text string) (*big.Rat, error) {
-	q, err := quantity.Parse(text, l.Of, quantity.Options{})
-	if err != nil {
-		return nil, err
-	}
-	s, err := scaleOf(q.Unit())
-	if err != nil || q.Unit().OrderReversed() {
-		return nil, fmt.Errorf("%s: %s cannot be read exactly here", l.Path, text)
-	}
-	return s.base(q.Number().Rat()), nil
 }

@@ -31,6 +31,9 @@ type solver struct {
 // the engine's rule for ties, well outside the noise of floats.
 const closeEnough = 1e-12
 
+// mostChoices is after how many combinations of words the search is given up.
+const mostChoices = 300
+
 // giveResult finds inputs for which the function gives the value, and writes
 // them. One numeric input carries it, the others are as plain as can be: words
 // are tried one by one, counts are 1, optional figures are left out first.
@@ -40,7 +43,7 @@ func (w *world) giveResult(e *entry, l *fact.Leaf, v written) (bool, error) {
 		return false, err
 	}
 	for _, plain := range []bool{false, true} {
-		for choice := 0; s.choose(choice, plain); choice++ {
+		for choice := 0; choice < mostChoices && s.choose(choice, plain); choice++ {
 			for _, free := range s.candidates() {
 				if found, verbatim := s.solve(free, v); found {
 					return verbatim, s.write(w)
@@ -53,12 +56,7 @@ func (w *world) giveResult(e *entry, l *fact.Leaf, v written) (bool, error) {
 
 func (w *world) solver(e *entry, l *fact.Leaf) (*solver, error) {
 	s := &solver{leaf: l}
-	for i := range w.functions {
-		if w.functions[i].Name == l.Calculation.Function {
-			s.function = &w.functions[i]
-		}
-	}
-	if s.function == nil {
+	if s.function = w.function(l.Calculation.Function); s.function == nil {
 		return nil, fmt.Errorf("%s: there is no function %s", l.Path, l.Calculation.Function)
 	}
 	for i, in := range l.Calculation.Inputs {
@@ -81,7 +79,7 @@ func (w *world) solver(e *entry, l *fact.Leaf) (*solver, error) {
 
 // argument reads a value of the job as a function takes it.
 func argument(l *fact.Leaf, text string) (quantity.Argument, error) {
-	if l.Type == fact.Word {
+	if l.Type != fact.Quantity && l.Type != fact.Count {
 		return quantity.Argument{Known: true, Word: text}, nil
 	}
 	q, err := quantity.Parse(text, l.Of, quantity.Options{})
@@ -96,10 +94,10 @@ func (s *solver) choose(choice int, plain bool) (ok bool) {
 		switch {
 		case in.fixed:
 			continue
-		case in.leaf.Type == fact.Word:
-			n := len(in.leaf.Words)
-			in.text = in.leaf.Words[choice%n]
-			choice /= n
+		case in.leaf.Type == fact.Word || in.leaf.Type == fact.Truth:
+			words := suggestions(in.leaf)
+			in.text = words[choice%len(words)]
+			choice /= len(words)
 		case in.Optional && !plain:
 			in.text = ""
 		case in.leaf.Type == fact.Count:

@@ -1,6 +1,7 @@
 package boundary
 
 import (
+	"errors"
 	"fmt"
 	"math/big"
 	"slices"
@@ -15,6 +16,7 @@ import (
 // job is one job file under construction and where the measure stands in it.
 type job struct {
 	*world
+	from     *entry // for which the limit is judged
 	measure  place
 	verbatim bool
 }
@@ -23,10 +25,12 @@ type job struct {
 // and works out the bounds as they are in it.
 func (m *Maker) job(l *limit.Compiled, u quantity.Unit, v *written) (*job, *rule, error) {
 	j := &job{world: newWorld(m.Shape, m.Functions)}
+	j.asItComes = m.asItComes
 	e := j.root
 	if l.Scope != m.Shape.Root {
 		e = j.add(l.Scope, j.root)
 	}
+	j.from = e
 	if m.own.Product != nil {
 		if err := j.use(e, m.own.Product); err != nil {
 			return nil, nil, err
@@ -49,7 +53,34 @@ func (m *Maker) job(l *limit.Compiled, u quantity.Unit, v *written) (*job, *rule
 			return nil, nil, err
 		}
 	}
-	return j, &r, j.every(l)
+	return j, &r, errors.Join(j.alike(l, unit, constraint), j.every(l))
+}
+
+// alike makes the limit apply to the other entries of its list too, and gives its
+// bounds the same values for them: they may lead to the same measure, which is
+// then judged by all of them.
+func (j *job) alike(l *limit.Compiled, unit quantity.Unit, c limit.Constraint) error {
+	for _, e := range slices.Clone(j.entries) {
+		if e == j.from || e.scope != j.from.scope {
+			continue
+		}
+		at, _, err := j.peek(e, l.Measure)
+		if err != nil || at != j.measure.entry {
+			continue
+		}
+		for _, link := range e.scope.Leaves {
+			if products := j.from.target[link]; len(products) > 0 && products[0].scope.List.IsElsewhere() && len(e.target[link]) == 0 {
+				j.link(e, link, products[0])
+			}
+		}
+		if err := j.meet(e, l.When, j.measure); err != nil {
+			return err
+		}
+		if _, err := numbers(c, unit, func(path string) (*big.Rat, error) { return j.refer(e, path) }); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // conditions makes the limit apply: its dates, its conditions, and entries for

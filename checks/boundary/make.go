@@ -25,6 +25,7 @@ type Case struct {
 	Side     Side
 	Bound    *big.Rat   // in the base unit of the measure's kind
 	Second   bool       // the printed second value of the source decides
+	Short    bool       // a side is lacking: no input was found with which the value lies on it
 	Dated    bool       // the job's date lies a day outside those on which the limit is in force
 	Expect   judge.Kind // Within, Outside, TooClose where a band reaches over, or NotApplicable where the date or a condition on the measure itself fails
 }
@@ -45,7 +46,8 @@ type Maker struct {
 	Shape     *fact.Compiled
 	Functions []quantity.Function // the physics that calculated measures use
 
-	own Own // of the limit at hand
+	own       Own // of the limit at hand
+	asItComes bool
 }
 
 // NewProbe returns a repository without cases.
@@ -77,16 +79,30 @@ func (m *Maker) Add(p *Probe, l *limit.Compiled, own Own) error {
 		}
 		p.Files[name] = text
 	}
-	one, before := *m, len(p.Cases)
+	one := *m
 	one.own = own
-	if err := one.all(p, l); err != nil {
+	var faults []error
+	for _, way := range []func(*Probe, *limit.Compiled) error{one.all, one.allAsItComes, one.allAcross} {
+		before := len(p.Cases)
+		err := way(p, l)
+		if err == nil {
+			return nil
+		}
+		faults = append(faults, err)
 		for _, c := range p.Cases[before:] {
 			delete(p.Files, c.File)
 		}
 		p.Cases = p.Cases[:before]
-		return fmt.Errorf("%s: %w", l.FullName, err)
 	}
-	return nil
+	return fmt.Errorf("%s: %w", l.FullName, errors.Join(faults...))
+}
+
+// allAsItComes is for a bound that cannot be given a value: it is taken as it
+// comes, and the measure is put beside it.
+func (m *Maker) allAsItComes(p *Probe, l *limit.Compiled) error {
+	one := *m
+	one.asItComes = true
+	return one.all(p, l)
 }
 
 // all makes the cases in every unit, and those beside the limit's dates.
@@ -147,6 +163,9 @@ func (m *Maker) inUnit(p *Probe, l *limit.Compiled, u quantity.Unit) error {
 		}
 		for _, v := range values {
 			one, r, err := m.job(l, u, &v)
+			if errors.Is(err, errImpossible) {
+				continue
+			}
 			if err != nil {
 				return fmt.Errorf("%s: %w", v.text, err)
 			}
@@ -174,7 +193,7 @@ func (p *Probe) add(c Case, j *job) {
 	}
 	for path, text := range map[string]string{"job": fmt.Sprintf("J-%d", n), "premises.id": c.Premises, "stage": usualStage} {
 		if l := j.shape.Leaf(path); l != nil && j.root.text[l] == "" {
-			j.root.text[l] = text
+			j.put(j.root, l, text)
 		}
 	}
 	names := map[*entry]string{}

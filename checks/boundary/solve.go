@@ -2,7 +2,6 @@ package boundary
 
 import (
 	"fmt"
-	"math/big"
 
 	"witnessmark.example/checks/fact"
 )
@@ -17,6 +16,10 @@ func (w *world) give(e *entry, l *fact.Leaf, v written) (verbatim bool, err erro
 		return true, w.set(e, l, v.text)
 	case calc.Count != nil:
 		return true, w.giveCount(e, l, v)
+	case calc.Distinct != nil:
+		return true, w.giveDistinct(e, l, v)
+	case len(calc.Least)+len(calc.Greatest) > 0:
+		return w.giveExtreme(e, l, v)
 	case len(calc.Sum) > 0:
 		return w.giveSum(e, l, v)
 	case calc.Function != "":
@@ -48,7 +51,7 @@ func (w *world) giveSum(e *entry, l *fact.Leaf, v written) (bool, error) {
 // not calculated.
 func (w *world) bestTerm(e *entry, l *fact.Leaf) (best fact.Term, leaf *fact.Leaf, err error) {
 	rank := -1
-	for _, t := range l.Calculation.Sum {
+	for _, t := range l.Calculation.Terms() {
 		one := w.shape.Leaf(t.Fact)
 		if one == nil {
 			return best, nil, fmt.Errorf("%s adds up %s, which is no fact", l.Path, t.Fact)
@@ -72,7 +75,7 @@ func (w *world) having(e *entry, sc *fact.Scope, over string) ([]*entry, *fact.L
 	if over == "" {
 		var out []*entry
 		for _, m := range w.entries {
-			if m.scope == sc {
+			if m.scope == sc && (sc.Parent != e.scope || m.parent == e) {
 				out = append(out, m)
 			}
 		}
@@ -130,27 +133,4 @@ func (w *world) meetTest(e *entry, t fact.Test) error {
 		}
 	}
 	return w.set(at, l, t.Words[0])
-}
-
-// giveCount makes as many entries as are to be counted.
-func (w *world) giveCount(e *entry, l *fact.Leaf, v written) error {
-	if !v.base.IsInt() || v.base.Cmp(big.NewRat(500, 1)) > 0 {
-		return fmt.Errorf("%s: %s entries cannot be made", l.Path, v.text)
-	}
-	sc := w.shape.Scope(l.Calculation.Count.Fact)
-	if sc == nil {
-		return fmt.Errorf("%s counts %s, which is no list", l.Path, l.Calculation.Count.Fact)
-	}
-	members, err := w.members(e, sc, l.Calculation.Count.Over, int(v.base.Num().Int64()))
-	if err != nil {
-		return fmt.Errorf("%s: %w", l.Path, err)
-	}
-	for _, m := range members {
-		for _, test := range l.Calculation.Where {
-			if err := w.meetTest(m, test); err != nil {
-				return fmt.Errorf("%s: %w", l.Path, err)
-			}
-		}
-	}
-	return nil
 }

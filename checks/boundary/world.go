@@ -2,6 +2,7 @@ package boundary
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -17,7 +18,10 @@ type world struct {
 	entries   []*entry // of lists, in the order in which they were made
 	products  []*entry
 	count     map[*fact.Scope]int
-	staged    bool // a stage other than the usual one was asked for
+	staged    bool           // a stage other than the usual one was asked for
+	asItComes bool           // calculated values are taken as they come, see find
+	loose     map[place]bool // values that nothing asks for in particular
+	undo      []func()
 }
 
 // entry is the job itself, an entry of a list, or a product.
@@ -30,10 +34,11 @@ type entry struct {
 	target map[*fact.Leaf][]*entry // what a link names
 	back   map[*fact.Leaf]*entry   // by the link that leads here
 	pinned bool                    // a product of the firm: its figures are given
+	title  string                  // of a product that has to differ from others; empty for the usual one
 }
 
 func newWorld(c *fact.Compiled, functions []quantity.Function) *world {
-	w := &world{shape: c, functions: functions, count: map[*fact.Scope]int{}}
+	w := &world{shape: c, functions: functions, count: map[*fact.Scope]int{}, loose: map[place]bool{}}
 	w.root = w.entry(c.Root, nil)
 	return w
 }
@@ -49,6 +54,7 @@ func (w *world) add(sc *fact.Scope, near *entry) *entry {
 	if sc.List.IsElsewhere() {
 		e := w.entry(sc, nil)
 		w.products = append(w.products, e)
+		w.later(func() { w.products = w.products[:len(w.products)-1] })
 		return e
 	}
 	parent := w.root
@@ -64,12 +70,50 @@ func (w *world) add(sc *fact.Scope, near *entry) *entry {
 	w.count[sc]++
 	e.key = strconv.Itoa(w.count[sc])
 	for _, l := range sc.Leaves {
+		if l.Type == fact.Key && len(l.Words) > 0 {
+			e.key = l.Words[w.among(e)%len(l.Words)]
+		}
 		if l.Type == fact.Key {
 			e.text[l] = e.key
 		}
 	}
 	w.entries = append(w.entries, e)
+	w.later(func() { w.entries, w.count[sc] = w.entries[:len(w.entries)-1], w.count[sc]-1 })
 	return e
+}
+
+// among counts the entries of the list that an entry joins.
+func (w *world) among(e *entry) (n int) {
+	for _, m := range w.entries {
+		if m.scope == e.scope && m.parent == e.parent {
+			n++
+		}
+	}
+	return n
+}
+
+// later keeps how to take back what was just done.
+func (w *world) later(back func()) { w.undo = append(w.undo, back) }
+
+// takeBack undoes everything since the log of changes had this length.
+func (w *world) takeBack(to int) {
+	for len(w.undo) > to {
+		w.undo[len(w.undo)-1]()
+		w.undo = w.undo[:len(w.undo)-1]
+	}
+}
+
+// put writes a value over an older one; an empty text leaves the fact out.
+func (w *world) put(e *entry, l *fact.Leaf, text string) {
+	old, had := e.text[l]
+	w.later(func() {
+		if delete(e.text, l); had {
+			e.text[l] = old
+		}
+	})
+	if e.text[l] = text; text == "" {
+		delete(e.text, l)
+	}
 }
 
 // resolve follows a dotted path as limits name facts, making what it leads
@@ -123,8 +167,10 @@ func (w *world) linked(e *entry, l *fact.Leaf) *entry {
 
 // link makes the link of e name to.
 func (w *world) link(e *entry, l *fact.Leaf, to *entry) *entry {
-	e.target[l] = append(e.target[l], to)
+	old, back := e.target[l], to.back[l]
+	e.target[l] = append(slices.Clone(old), to)
 	to.back[l] = e
+	w.later(func() { e.target[l], to.back[l] = old, back })
 	return to
 }
 
@@ -148,7 +194,7 @@ func (w *world) set(e *entry, l *fact.Leaf, text string) error {
 	case !ok && e.pinned:
 		return fmt.Errorf("%s does not state %s, which would have to be %s", e.key, l.Path, text)
 	}
-	e.text[l] = text
+	w.put(e, l, text)
 	w.staged = w.staged || l.Stage && text != usualStage
 	return nil
 }

@@ -1,6 +1,7 @@
 package boundary
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -113,7 +114,7 @@ func productFile(e *entry) string {
 	kind := strings.TrimPrefix(e.scope.List.Name, "equipment.")
 	var b strings.Builder
 	b.WriteString("package equipment\n\nimport \"witnessmark.example/schema/equipment\"\n\n")
-	fmt.Fprintf(&b, "#products: %q: A: equipment.#%s & {\n\ttitle: \"Probe\"\n\tedition: \"A\"\n", keyMark, strings.ToUpper(kind[:1])+kind[1:])
+	fmt.Fprintf(&b, "#products: %q: A: equipment.#%s & {\n\ttitle: %q\n\tedition: \"A\"\n", keyMark, strings.ToUpper(kind[:1])+kind[1:], cmp.Or(e.title, "Probe"))
 	e.figures(&b, func(*fact.Leaf) (string, bool) { return "", false })
 	b.WriteString("}\n")
 	return b.String()
