@@ -31,10 +31,10 @@ type sample struct {
 	within         bool
 }
 
-// allAcross makes cases for a limit whose measure cannot be given a value: it has
+// allCrossing makes cases for a limit whose measure cannot be given a value: it has
 // some value, and the input that moves it is changed until it lies on the other
 // side of the bound.
-func (m *Maker) allAcross(p *Probe, l *limit.Compiled) error {
+func (m *Maker) allCrossing(p *Probe, l *limit.Compiled) error {
 	one := *m
 	one.asItComes = true
 	n := 1
@@ -49,11 +49,14 @@ func (m *Maker) allAcross(p *Probe, l *limit.Compiled) error {
 		n = len(r.leaves(nil))
 		best := j.straddled(l, which)
 		for _, further := range []func() bool{j.fillSums, j.addSecond} {
+			before := len(j.undo)
 			if best.whole() || !further() {
 				continue
 			}
 			if more := j.straddled(l, which); more.betterThan(&best) {
 				best = more
+			} else {
+				j.takeBack(before) // what was found, was found without
 			}
 		}
 		if !best.crosses() {
@@ -145,8 +148,9 @@ func (s *straddle) betterThan(o *straddle) bool {
 	return len(s.found) > len(o.found)
 }
 
-// movable lists the numbers that may be changed, those that the job lacks too: the measure and the facts of the
-// bounds where they are fields, then what they are calculated from.
+// movable lists the numbers that may be changed, those that the job lacks too: the
+// measure and the facts of the bounds where they are fields, then what they are
+// calculated from.
 func (j *job) movable(l *limit.Compiled) []place {
 	ends := []place{j.measure}
 	_, _ = numbers(l.Within, l.Way.Leaf.Of, func(path string) (*big.Rat, error) {
