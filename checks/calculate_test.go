@@ -111,6 +111,6 @@ func TestMeasureByName(t *testing.T) {
 	m, err := l.Measure("voltage_high")
 	require.NoError(t, err)
 	assert.Equal(t, "stacks.voltage_high", m.Path)
-	assert.Len(t, l.Measures("VOLTAGE"), 1)
+	assert.Len(t, l.Measures("EQUALISING"), 1)
 	assert.Empty(t, l.Measures("gherkin"))
 }

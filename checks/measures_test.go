@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -68,43 +69,41 @@ func readWorked(t *testing.T, name string, shape *fact.Compiled) worked {
 
 const workedJob = "jobs/1.yaml"
 
-// lintWith judges the example with a limit on its measure for each bound.
-func (w *worked) lintWith(t *testing.T, job string, bounds map[string]string, leaf *fact.Leaf) (*lines, *measured) {
+// lint judges variants of the example's job, by the name of their file, with the
+// rule sets of one more file.
+func (w *worked) lint(t *testing.T, jobs map[string]string, rules string) (*lines, map[string]*measured) {
 	t.Helper()
 	f := firm{}
 	for name, text := range w.files {
 		f[name] = text
 	}
-	f[workedJob] = job + "rule_sets: [probe]\n"
-	unit := leaf.Unit
-	if w.unit != "" {
-		unit = w.unit
+	delete(f, workedJob)
+	for name, text := range jobs {
+		f[name] = text
 	}
-	var limits [][2]string
-	for name, within := range bounds {
-		limits = append(limits, [2]string{name, fmt.Sprintf("measure: %q, within: %s, unit: %q", w.measure, within, unit)})
+	if rules != "" {
+		f["rules/probe.cue"] = rules
 	}
-	// Not one that always applies: it would contradict limits that ship.
-	f["rules/probe.cue"] = strings.Replace(ruleFile("probe", "code", "simple", "", limits...), ", always: true", "", 1)
-	out, got := newLines(), &measured{leaf: w.measure, entry: w.entry}
-	run, err := Lint(context.Background(), Options{FS: f.fs(), Paths: []string{"."}, AsOf: asOf, Workers: 1}, out, got)
+	out, got := newLines(), &measuring{leaf: w.measure, entry: w.entry, of: map[string]*measured{}}
+	run, err := Lint(context.Background(), Options{FS: f.fs(), Paths: []string{"."}, AsOf: asOf, Workers: 1, Shipped: once(t)}, out, got)
 	require.NoError(t, err)
 	for _, p := range run.Problems {
-		if !strings.HasPrefix(p.File, "jobs/") {
+		m := got.of[p.File]
+		if m == nil {
 			t.Fatalf("%s: %s:%d: %s", w.file, p.File, p.At.Line, p.Message)
 		}
+		m.problems = append(m.problems, p)
 	}
-	got.problems = run.Problems
-	return out, got
+	return out, got.of
 }
 
-func (w *worked) outcome(t *testing.T, out *lines, name string) seen {
+func (w *worked) outcome(t *testing.T, out *lines, file, name string) seen {
 	t.Helper()
 	at := w.measure
 	if w.entry != "" {
 		at = w.entry + strings.TrimPrefix(w.measure, listOf(w.entry))
 	}
-	s, ok := out.full[workedJob+" probe#"+name+" "+at]
+	s, ok := out.full[file+" "+name+" "+at]
 	require.True(t, ok, "%s: no outcome for %s at %s", w.file, name, at)
 	return s
 }
@@ -125,18 +124,8 @@ func TestMeasures(t *testing.T) {
 		w := readWorked(t, name, shape)
 		seen[w.measure] = seen[w.measure] || w.refuses == ""
 		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
-			leaf := shape.Leaf(w.measure)
-			_, got := w.lintWith(t, w.files[workedJob], map[string]string{"any": ">=0"}, leaf)
-			if w.refuses != "" {
-				assert.False(t, got.known, "gives %s", got.text)
-				assert.Contains(t, got.reason, w.refuses)
-				return
-			}
-			require.True(t, got.known, "not calculated: %s, waits on %v", got.reason, got.lacks)
-			spread := w.gives.BaseUncertainty()
-			assert.InDelta(t, w.gives.Base(), got.base, spread+1e-9*w.gives.Base(), "published %s, calculated %s", w.gives.Format(leaf.Of), got.text)
-			w.judged(t, leaf, got)
-			w.without(t, leaf, got)
+			t.Parallel()
+			w.try(t, shape.Leaf(w.measure))
 		})
 	}
 	for _, l := range shape.Leaves {
@@ -146,69 +135,113 @@ func TestMeasures(t *testing.T) {
 	}
 }
 
-// judged holds the value against limits above, below and at it.
-func (w *worked) judged(t *testing.T, leaf *fact.Leaf, got *measured) {
-	u := leaf.Of
-	q := got.quantity
+func (w *worked) try(t *testing.T, leaf *fact.Leaf) {
+	_, all := w.lint(t, map[string]string{workedJob: w.files[workedJob]}, "")
+	got := all[workedJob]
+	if w.refuses != "" {
+		assert.False(t, got.known, "gives %s", got.text)
+		assert.Contains(t, got.reason, w.refuses)
+		return
+	}
+	require.True(t, got.known, "not calculated: %s, waits on %v", got.reason, got.lacks)
+	spread := w.gives.BaseUncertainty()
+	assert.InDelta(t, w.gives.Base(), got.base, spread+1e-9*w.gives.Base(), "published %s, calculated %s", w.gives.Format(leaf.Of), got.text)
+
+	jobs := map[string]string{}
+	rules := w.probes(leaf, got, jobs)
+	checks := w.without(t, leaf, got, jobs)
+	out, all := w.lint(t, jobs, rules)
+	if rules != "" {
+		for _, side := range []string{"up", "down"} {
+			for name, want := range map[string]judge.Kind{"inside": judge.Within, "at": judge.Within, "outside": judge.Outside} {
+				assert.Equal(t, want, w.outcome(t, out, "jobs/"+side+".yaml", side+"#"+name).kind, "%s %s", side, name)
+			}
+		}
+	}
+	for file, check := range checks {
+		check(t, all[file])
+	}
+}
+
+// probes writes limits above, below and at the value, and a job for each side: all
+// of them together would contradict each other.
+func (w *worked) probes(leaf *fact.Leaf, got *measured, jobs map[string]string) string {
+	u, unit, q := leaf.Of, leaf.Unit, got.quantity
 	if !q.IsCalculated() && q.Kind() == quantity.Area && q.Unit().System() == quantity.US {
-		u, w.unit = quantity.MustUnit("kcmil"), "kcmil" // a wire size is exact in this and endless in mm²
+		u, unit = quantity.MustUnit("kcmil"), "kcmil" // a wire size is exact in this and endless in mm²
+	}
+	if u.OrderReversed() {
+		return "" // a limit is never in such a unit
 	}
 	at, more, less := q.In(u), q.In(u)*1.001+1e-9, q.In(u)*0.999-1e-9
 	if leaf.Type == fact.Count {
 		more, less = at+1, at-1
 	}
-	if u.OrderReversed() {
-		return // a limit is never in such a unit
+	rules := ""
+	for side, bounds := range map[string][3]float64{"up": {more, at, less}, "down": {less, at, more}} {
+		sign := map[string]string{"up": "<=", "down": ">="}[side]
+		var limits [][2]string
+		for i, name := range []string{"inside", "at", "outside"} {
+			limits = append(limits, [2]string{name, fmt.Sprintf("measure: %q, within: %s%s, unit: %q", w.measure, sign, strconv.FormatFloat(bounds[i], 'g', 15, 64), unit)})
+		}
+		// Not one that always applies: it would contradict limits that ship.
+		text := strings.Replace(ruleFile(side, "code", "simple", "", limits...), ", always: true", "", 1)
+		if rules != "" {
+			text = text[strings.Index(text, "#"+side):]
+		}
+		rules += text
+		jobs["jobs/"+side+".yaml"] = w.files[workedJob] + "rule_sets: [" + side + "]\n"
 	}
-	write := func(x float64) string { return strconv.FormatFloat(x, 'g', 15, 64) }
-	for side, bounds := range map[string]map[string]string{
-		"up":   {"inside": "<=" + write(more), "at": "<=" + write(at), "outside": "<=" + write(less)},
-		"down": {"inside": ">=" + write(less), "at": ">=" + write(at), "outside": ">=" + write(more)},
-	} {
-		out, _ := w.lintWith(t, w.files[workedJob], bounds, leaf)
-		assert.Equal(t, judge.Within, w.outcome(t, out, "inside").kind, "%s inside", side)
-		assert.Equal(t, judge.Within, w.outcome(t, out, "at").kind, "%s exactly at", side)
-		assert.Equal(t, judge.Outside, w.outcome(t, out, "outside").kind, "%s outside", side)
-	}
+	return rules
 }
 
-// without takes each input out of the job in turn, and writes it in a wrong unit.
-func (w *worked) without(t *testing.T, leaf *fact.Leaf, got *measured) {
-	tried := 0
-	for _, in := range got.inputs {
+// without adds jobs with each input taken out in turn, and written in a wrong
+// unit, and returns what has to hold of each.
+func (w *worked) without(t *testing.T, leaf *fact.Leaf, got *measured, jobs map[string]string) map[string]func(*testing.T, *measured) {
+	checks := map[string]func(*testing.T, *measured){}
+	for i, in := range got.inputs {
 		if !in.inJob {
 			continue
 		}
-		tried++
-		job := in.replaced(t, w.files[workedJob], "")
-		_, now := w.lintWith(t, job, map[string]string{"any": ">=0"}, leaf)
-		if !in.optional {
-			assert.False(t, now.known, "without %s it still gives %s", in.address, now.text)
+		absent := fmt.Sprintf("jobs/absent-%d.yaml", i)
+		jobs[absent] = in.replaced(t, w.files[workedJob], "")
+		checks[absent] = func(t *testing.T, now *measured) {
+			if !in.optional {
+				assert.False(t, now.known, "without %s it still gives %s", in.address, now.text)
+			}
+			if !now.known && now.reason == "" {
+				assert.NotEmpty(t, now.lacks, "without %s nothing is named", in.address)
+			}
 		}
-		if !now.known && now.reason == "" {
-			assert.NotEmpty(t, now.lacks, "without %s nothing is named", in.address)
+		if !in.quantity {
+			continue
 		}
-		if in.quantity {
-			job = in.replaced(t, w.files[workedJob], "3 lx")
-			_, wrong := w.lintWith(t, job, map[string]string{"any": ">=0"}, leaf)
-			assert.False(t, wrong.known, "with %s in lux it gives %s", in.address, wrong.text)
+		wrong := fmt.Sprintf("jobs/wrong-%d.yaml", i)
+		jobs[wrong] = in.replaced(t, w.files[workedJob], "3 lx")
+		checks[wrong] = func(t *testing.T, now *measured) {
+			assert.False(t, now.known, "with %s in lux it gives %s", in.address, now.text)
 			at := []int{}
-			for _, p := range wrong.problems {
+			for _, p := range now.problems {
 				at = append(at, p.At.Line)
 			}
 			assert.Contains(t, at, in.line, "%s in lux is no problem at its line", in.address)
 		}
 	}
-	if leaf.Calculation.Function != "" && len(got.inputs) > 0 {
-		assert.Positive(t, tried, "none of its inputs stands in the job: write at least one there")
+	ofJob := slices.ContainsFunc(leaf.Calculation.Inputs, func(in fact.Input) bool { return !strings.Contains(in.Fact, ".equipment.") })
+	if ofJob && len(got.inputs) > 0 {
+		assert.NotEmpty(t, checks, "none of its inputs stands in the job: write at least one there")
 	}
+	return checks
 }
 
-// measured is a sink that keeps one calculated value and the written values
-// behind it.
-type measured struct {
+// measuring is a sink that keeps one calculated value of each job.
+type measuring struct {
 	leaf, entry string
+	of          map[string]*measured // by the file of the job
+}
 
+// measured is a calculated value and the written values behind it.
+type measured struct {
 	known        bool
 	base         float64
 	quantity     quantity.Quantity
@@ -224,34 +257,37 @@ type measuredInput struct {
 	inJob, optional, quantity bool
 }
 
-func (m *measured) Begin(*Run) error { return nil }
-func (m *measured) Job([]byte) error { return nil }
-func (m *measured) End(*Run) error   { return nil }
+func (m *measuring) Begin(*Run) error { return nil }
+func (m *measuring) Job([]byte) error { return nil }
+func (m *measuring) End(*Run) error   { return nil }
 
-func (m *measured) Render(dst []byte, j *Job) []byte {
+func (m *measuring) Render(dst []byte, j *Job) []byte {
+	got := &measured{}
+	m.of[j.File] = got
 	if j.Result == nil {
 		return dst
 	}
-	facts := j.Result.Facts
-	leaf := facts.Shape.Leaf(m.leaf)
-	for _, in := range facts.Entries[leaf.Scope.ID] {
-		if in.Parent != nil && in.Address() != m.entry {
-			continue
-		}
-		v := in.Get(leaf)
-		m.known = v.State == fact.Known
-		if v.More != nil {
-			m.reason = v.More.Reason
-			for _, l := range v.More.Lacks {
-				m.lacks = append(m.lacks, l.Of.AddressOf(l.Leaf))
-			}
-		}
-		if m.known {
-			m.quantity, m.base, m.text = v.Quantity, v.Quantity.Base(), leaf.Format(v.Quantity, leaf.Of)
-			m.collect(v.More.From, false)
+	leaf := j.Result.Facts.Shape.Leaf(m.leaf)
+	for _, in := range j.Result.Facts.Entries[leaf.Scope.ID] {
+		if in.Parent == nil || in.Address() == m.entry {
+			got.read(in.Get(leaf), leaf)
 		}
 	}
 	return dst
+}
+
+func (m *measured) read(v *fact.Value, leaf *fact.Leaf) {
+	m.known = v.State == fact.Known
+	if v.More != nil {
+		m.reason = strings.Clone(v.More.Reason)
+		for _, l := range v.More.Lacks {
+			m.lacks = append(m.lacks, l.Of.AddressOf(l.Leaf))
+		}
+	}
+	if m.known {
+		m.quantity, m.base, m.text = v.Quantity, v.Quantity.Base(), leaf.Format(v.Quantity, leaf.Of)
+		m.collect(v.More.From, false)
+	}
 }
 
 // collect gathers what was written in the job and went into a calculation, and
@@ -267,7 +303,7 @@ func (m *measured) collect(w *fact.Working, optional bool) {
 			m.collect(in.Value.More.From, may)
 			continue
 		}
-		one := measuredInput{address: in.Of.AddressOf(in.Leaf), written: in.Value.Written, line: in.Value.At.Line, column: in.Value.At.Column,
+		one := measuredInput{address: in.Of.AddressOf(in.Leaf), written: strings.Clone(in.Value.Written), line: in.Value.At.Line, column: in.Value.At.Column,
 			inJob: !in.Of.Scope.List.IsElsewhere(), optional: may, quantity: in.Leaf.Type == fact.Quantity}
 		m.inputs = append(m.inputs, one)
 	}
@@ -283,6 +319,9 @@ func (in *measuredInput) replaced(t *testing.T, job, with string) string {
 	rest, ok := strings.CutPrefix(after, in.written)
 	if !ok {
 		rest, ok = strings.CutPrefix(after, `"`+in.written+`"`)
+	}
+	if !ok {
+		rest, ok = strings.CutPrefix(after, "'"+in.written+"'")
 	}
 	require.True(t, ok, "%s: %q does not begin with %q", in.address, after, in.written)
 	lines[in.line-1] = before + with + rest

@@ -82,3 +82,16 @@ func TestStepsAreToldAgain(t *testing.T) {
 	}
 	assert.Equal(t, 3, told, "one step for each stack's energy")
 }
+
+// "not recorded" among the words of a condition lets in an entry of which the fact
+// is not known; one of which another word is known stays out.
+func TestNotRecordedIsAWordOfACondition(t *testing.T) {
+	job := "job: 7\nstage: installed\nunits: [{id: U, stacks: [A, B]}]\nstacks: [{id: A, count: 4, product: x@1}, {id: B, count: 2, marked: false, product: x@1}]\n"
+	sum := Calculation{Sum: []Term{{"stacks.energy", "units.stacks"}}, Where: []Test{{"marked", []string{quantity.Yes, NotRecorded}}}}
+	_, v := folded(t, sum, job)
+	require.Equal(t, Known, v.State)
+	assert.InDelta(t, 10, v.Quantity.In(quantity.MustUnit("kWh")), 1e-12)
+	sum.Where[0].Words = []string{quantity.Yes}
+	_, v = folded(t, sum, job)
+	assert.Equal(t, Uncalculated, v.State, "without the word it is not known whether A counts")
+}

@@ -219,7 +219,9 @@ func conflicting(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
 
 // contradictions looks for limits on one value that no value satisfies, where a
 // bound is taken from a fact and it could not be seen before: the job is not to
-// blame, and neither limit can judge it.
+// blame, and neither limit can judge it. A calculated bound is another matter: a
+// cable that is too thin leaves no device that suits both the cable and its current,
+// and what is outside stays outside, since other choices satisfy both limits.
 func (j *Judge) contradictions() {
 	out := j.result.Outcomes
 	for i := range out {
@@ -228,10 +230,10 @@ func (j *Judge) contradictions() {
 			continue
 		}
 		low, high, ok := a.Limit.Interval(a.seenFrom)
-		ok = ok && !a.BoundFrom.ComesFrom(a.Value) // such a bound moves with the value: another value may satisfy both
+		ok = ok && !calculated(a.BoundFrom)
 		for k := range out {
 			b := &out[k]
-			if !ok || b.BoundFrom.ComesFrom(b.Value) || k == i || b.Limit == nil || b.Value != a.Value || a.Value == nil || b.Kind != Within && b.Kind != Outside && b.Kind != TooClose {
+			if !ok || calculated(b.BoundFrom) || k == i || b.Limit == nil || b.Value != a.Value || a.Value == nil || b.Kind != Within && b.Kind != Outside && b.Kind != TooClose {
 				continue
 			}
 			if l, h, ok := b.Limit.Interval(b.seenFrom); ok && (beyond(l, high) || beyond(low, h)) {
@@ -245,6 +247,11 @@ func (j *Judge) contradictions() {
 			}
 		}
 	}
+}
+
+// calculated tells whether a bound is taken from a calculated fact.
+func calculated(from *fact.Value) bool {
+	return from != nil && from.Written == ""
 }
 
 // beyond tells whether low lies above high by more than the noise of a calculation.

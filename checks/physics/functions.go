@@ -22,7 +22,7 @@ func Functions(t *table.Set) []quantity.Function {
 		stack.NameplateEnergy(),
 		stack.UsableEnergy(),
 		stack.EnergyAtEndOfLife(),
-		stack.OneWayEfficiency(),
+		stack.ThroughInverter(),
 		stack.BackupTime(),
 		stack.HotDerating(),
 		stack.ColdDerating(),

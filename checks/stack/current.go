@@ -107,8 +107,8 @@ func RatedCurrent() quantity.Function {
 }
 
 // InputCurrent is the direct current of an inverter at rated power and the lowest
-// voltage: P / (η · U), NEC 706.30(A) in words, for which the lowest voltage and not
-// the nominal one counts (from memory).
+// voltage: P / (η · U), NEC 2017 706.20(A)(3), copy, by which the lowest voltage and not
+// the nominal one counts.
 //
 // Inputs: rated power; efficiency, above 0 and up to 100 %; lowest voltage of the
 // stacks, above zero. Result in A.

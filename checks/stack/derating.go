@@ -9,12 +9,15 @@ import (
 // HotDerating is the share of the current that is left at the highest air
 // temperature: 100 % up to where derating begins, from there in a straight line to
 // the share left where it ends, nothing above that. The straight line is assumed:
-// datasheets state the two ends.
+// datasheets state the two ends. Above the altitude up to which the datasheet holds
+// nothing is known, and there is an error.
 //
 // Inputs: highest air temperature; where derating begins; where it ends, and the
-// share left there (needed only above its beginning). Result in %.
+// share left there (needed only above its beginning); altitude of the place (needed
+// where the datasheet states one), and that up to which the datasheet holds. Result
+// in %.
 func HotDerating() quantity.Function {
-	const air, above, stops, left = 0, 1, 2, 3
+	const air, above, stops, left, place, altitude = 0, 1, 2, 3, 4, 5
 	return quantity.Function{
 		Name: "stack.HotDerating",
 		Parameters: []quantity.Parameter{
@@ -22,9 +25,19 @@ func HotDerating() quantity.Function {
 			{Name: "derating begins at", Kind: quantity.Temperature},
 			{Name: "derating ends at", Kind: quantity.Temperature, Optional: true},
 			{Name: "current left when derating ends", Kind: quantity.Ratio, Optional: true},
+			{Name: "altitude", Kind: quantity.Length, Optional: true},
+			{Name: "altitude without derating", Kind: quantity.Length, Optional: true},
 		},
 		Result: quantity.Ratio,
 		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+			if in[altitude].Known {
+				if err := need(in, place); err != nil {
+					return quantity.Quantity{}, err
+				}
+				if in[place].Quantity.Base() > in[altitude].Quantity.Base() {
+					return quantity.Quantity{}, fmt.Errorf("the place lies at %s, and the figures of the datasheet hold up to %s", in[place].Quantity, in[altitude].Quantity)
+				}
+			}
 			t, from := in[air].Quantity.Base(), in[above].Quantity.Base()
 			if t <= from {
 				return calculated(1, 0, "%")

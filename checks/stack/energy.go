@@ -86,49 +86,43 @@ func EnergyAtEndOfLife() quantity.Function {
 	}
 }
 
-// OneWayEfficiency is the efficiency of an inverter as its datasheet states it,
-// held to what an efficiency can be. Result in %.
-func OneWayEfficiency() quantity.Function {
-	return quantity.Function{
-		Name:       "stack.OneWayEfficiency",
-		Parameters: []quantity.Parameter{{Name: "efficiency of the inverter", Kind: quantity.Ratio}},
-		Result:     quantity.Ratio,
-		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
-			eta, err := efficiency("efficiency of the inverter", in[0])
-			if err != nil {
-				return quantity.Quantity{}, err
-			}
-			return calculated(eta, in[0].Quantity.BaseUncertainty(), "%")
-		},
-	}
-}
-
-// BackupTime is how long the storage carries a load: E_usable · η / P (common
-// practice, no source). Without the efficiency it would be too long.
+// ThroughInverter is what reaches the grid side of an inverter of the energy its
+// stacks give: E · η (common practice, no source).
 //
-// Inputs: usable energy at the terminals of the storage; efficiency of the inverter;
-// load on the grid side, above zero. Result in h.
-func BackupTime() quantity.Function {
+// Inputs: usable energy at the terminals of the stacks; efficiency of the inverter,
+// one way, above 0 and up to 100 %. Result in kWh.
+func ThroughInverter() quantity.Function {
 	return quantity.Function{
-		Name: "stack.BackupTime",
-		Parameters: []quantity.Parameter{
-			{Name: "usable energy", Kind: quantity.Energy},
-			{Name: "efficiency of the inverter", Kind: quantity.Ratio},
-			{Name: "load", Kind: quantity.Power},
-		},
-		Result: quantity.Duration,
-		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+		Name:       "stack.ThroughInverter",
+		Parameters: []quantity.Parameter{{Name: "usable energy", Kind: quantity.Energy}, {Name: "efficiency of the inverter", Kind: quantity.Ratio}},
+		Result:     quantity.Energy,
+		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
 			eta, err := efficiency("efficiency of the inverter", in[1])
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			load, err := positive("load", in[2])
+			return calculated(in[0].Quantity.Base()*eta, 0, "kWh")
+		},
+	}
+}
+
+// BackupTime is how long the storage carries a load: E / P (common practice, no
+// source).
+//
+// Inputs: energy that reaches the load, after the inverter; load, above zero. Result
+// in h.
+func BackupTime() quantity.Function {
+	return quantity.Function{
+		Name:       "stack.BackupTime",
+		Parameters: []quantity.Parameter{{Name: "usable energy", Kind: quantity.Energy}, {Name: "load", Kind: quantity.Power}},
+		Result:     quantity.Duration,
+		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+			load, err := positive("load", in[1])
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			told(steps, "E_load", in[0].Quantity.Base()*eta, "kWh", "what reaches the load")
 			steps.Note("new modules, full at the start; what devices draw while they wait is not counted")
-			return calculated(in[0].Quantity.Base()*eta/load, 0, "h")
+			return calculated(in[0].Quantity.Base()/load, 0, "h")
 		},
 	}
 }

@@ -28,9 +28,7 @@ const (
 // in one stack by the datasheet. With converters the number does not depend on the
 // voltage: only the datasheet's own figure counts, and without it there is an error.
 func MostModules() quantity.Function {
-	return modulesBy("stack.MostModules", "charge ceiling of a module", math.Min, func(limit, module float64) float64 {
-		return math.Floor(snapped(limit / module))
-	})
+	return modulesBy("stack.MostModules", "charge ceiling of a module", math.Min, atMost)
 }
 
 // FewestModules is the smallest number of modules directly in series that keeps the
@@ -39,22 +37,31 @@ func MostModules() quantity.Function {
 // storage asks for in one stack. Inputs and errors as MostModules, for the lowest
 // voltages and the fewest modules.
 func FewestModules() quantity.Function {
-	return modulesBy("stack.FewestModules", "cut-off voltage of a module", math.Max, func(limit, module float64) float64 {
-		return math.Ceil(snapped(limit / module))
-	})
+	return modulesBy("stack.FewestModules", "cut-off voltage of a module", math.Max, atLeast)
 }
 
-// snapped gives a whole number for what differs from it only by the noise of
-// floating point, so that 6 · 0.1 V fit into 0.6 V.
-func snapped(x float64) float64 {
-	if whole := math.Round(x); math.Abs(x-whole) <= 1e-9*math.Abs(x) {
-		return whole
+// atMost is the largest whole number of modules of voltage u that stays within
+// limit. A sum that meets the limit exactly is within: floating point must not lose
+// a module, so that 6 · 0.1 V fit into 0.6 V.
+func atMost(limit quantity.Quantity, u float64) float64 {
+	n := math.Floor(limit.Base() / u)
+	if next, err := quantity.Calculated((n+1)*u, limit.Unit()); err == nil && quantity.Compare(next, limit) <= 0 {
+		return n + 1
 	}
-	return x
+	return n
+}
+
+// atLeast is the smallest whole number of modules of voltage u that reaches limit.
+func atLeast(limit quantity.Quantity, u float64) float64 {
+	n := math.Ceil(limit.Base() / u)
+	if last, err := quantity.Calculated((n-1)*u, limit.Unit()); err == nil && quantity.Compare(last, limit) >= 0 {
+		return n - 1
+	}
+	return n
 }
 
 // modulesBy makes the two: stricter takes the stricter of two limits, fit divides.
-func modulesBy(name, module string, stricter, fit func(a, b float64) float64) quantity.Function {
+func modulesBy(name, module string, stricter func(a, b float64) float64, fit func(quantity.Quantity, float64) float64) quantity.Function {
 	return quantity.Function{
 		Name: name,
 		Parameters: []quantity.Parameter{
@@ -91,7 +98,7 @@ func modulesBy(name, module string, stricter, fit func(a, b float64) float64) qu
 }
 
 // byVoltage is the number that the inverter's window allows.
-func byVoltage(in []quantity.Argument, module string, stricter, fit func(a, b float64) float64, steps *quantity.Steps) (float64, error) {
+func byVoltage(in []quantity.Argument, module string, stricter func(a, b float64) float64, fit func(quantity.Quantity, float64) float64, steps *quantity.Steps) (float64, error) {
 	if err := need(in, wModule); err != nil {
 		return 0, err
 	}
@@ -118,5 +125,5 @@ func byVoltage(in []quantity.Argument, module string, stricter, fit func(a, b fl
 	if steps.Wanted() {
 		steps.Note(fmt.Sprintf("%.4g modules before taking the whole number on the safe side", limit.Quantity.Base()/u))
 	}
-	return fit(limit.Quantity.Base(), u), nil
+	return fit(limit.Quantity, u), nil
 }

@@ -80,7 +80,7 @@ func positionOf(r *judge.Result, o *judge.Outcome) jobfile.Position {
 
 // placeOf is where an absent or calculated value of the job belongs.
 func placeOf(r *judge.Result, in *fact.Instance, l *fact.Leaf) jobfile.Position {
-	if l != nil && l.Calculation == nil && in.Scope == l.Scope && in.Node != nil {
+	if l != nil && in.Scope == l.Scope && in.Node != nil {
 		if at, _ := in.BlockOf(l); at.Line > 0 {
 			return at
 		}
