@@ -46,7 +46,7 @@ func (h *hunt) try() bool {
 	}
 	h.seen[complaint] = true
 	before := len(h.undo)
-	if u != nil && u.input > 0 && u.of == h.leaf {
+	if u != nil && u.input > 0 && u.of == (place{h.entry, h.leaf}) {
 		at, leaf, err := h.resolve(h.entry, h.leaf.Calculation.Inputs[u.input-1].Fact)
 		if err == nil && h.find(at, leaf) == nil && h.try() {
 			return true

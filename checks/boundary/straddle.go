@@ -48,7 +48,7 @@ func (m *Maker) allCrossing(p *Probe, l *limit.Compiled) error {
 		}
 		n = len(r.leaves(nil))
 		best := j.straddled(l, which)
-		for _, further := range []func() bool{j.fillSums, j.addSecond} {
+		for _, further := range []func() bool{j.answer, j.fillSums, j.addSecond} {
 			before := len(j.undo)
 			if best.whole() || !further() {
 				continue
@@ -69,17 +69,42 @@ func (m *Maker) allCrossing(p *Probe, l *limit.Compiled) error {
 	return one.dated(p, l)
 }
 
-// fillSums gives an entry to sums that have none: one to which nothing adds is
-// zero, whatever else is changed. One that cannot be filled stays empty.
-func (j *job) fillSums() (some bool) {
-	h := hunt{world: j.world, entry: j.measure.entry, leaf: j.measure.leaf, seen: map[string]bool{}}
-	for _, sum := range j.emptySums(h.entry, h.leaf, nil) {
+// answer gives those inputs that were asked for while others were changed.
+func (j *job) answer() (some bool) {
+	for _, u := range j.asked {
 		before := len(j.undo)
-		if err := h.fill(sum); err != nil {
+		e, l, err := j.resolve(u.of.entry, u.of.leaf.Calculation.Inputs[u.input-1].Fact)
+		if err == nil {
+			err = j.find(e, l)
+		}
+		if err != nil {
 			j.takeBack(before)
 			continue
 		}
 		some = true
+	}
+	return some
+}
+
+// fillSums gives an entry to sums that have none, and to those below the entry: a
+// sum to which nothing adds is zero, whatever else is changed. One that cannot be
+// filled stays empty.
+func (j *job) fillSums() (some bool) {
+	const deepest = 4 // of sums below sums
+	h := hunt{world: j.world, entry: j.measure.entry, leaf: j.measure.leaf, seen: map[string]bool{}}
+	for range deepest {
+		filled := false
+		for _, sum := range j.emptySums(h.entry, h.leaf, nil) {
+			before := len(j.undo)
+			if err := h.fill(sum); err != nil {
+				j.takeBack(before)
+				continue
+			}
+			filled, some = true, true
+		}
+		if !filled {
+			break
+		}
 	}
 	return some
 }
