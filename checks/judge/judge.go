@@ -34,7 +34,7 @@ type Names func(ruleSet string) bool
 // next call. AsOf is the day in the job's own time zone.
 func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.Day) *Result {
 	r := &j.result
-	r.Facts, r.AsOf, r.Outcomes, r.Gates, r.plan = facts, asOf, r.Outcomes[:0], r.Gates[:0], plan
+	r.Facts, r.AsOf, r.Outcomes, r.Gates, r.plan, r.blocks = facts, asOf, r.Outcomes[:0], r.Gates[:0], plan, nil
 	clear(j.shared)
 	j.pending = j.pending[:0]
 	if reason := NotJudged(facts); reason != "" {
@@ -47,7 +47,9 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 		}
 		for _, in := range facts.Entries[id] {
 			for _, l := range limits {
-				j.add(j.one(facts, plan, l, in, names), in)
+				if o := j.one(facts, plan, l, in, names); !j.withoutBlock(&o) {
+					j.add(o, in)
+				}
 			}
 		}
 	}

@@ -122,7 +122,8 @@ type Result struct {
 	Outcomes []Outcome // in the order of entries and limits
 	Gates    []Gate
 
-	plan *limit.Plan
+	plan   *limit.Plan
+	blocks []Without // blocks of which the job has nothing
 }
 
 // Gate is what is still open before one gate.
