@@ -26,11 +26,12 @@ type worker struct {
 	trials  *judge.Judge // for values that are only supposed
 	tally   *tally
 	zones   map[string]*time.Location
+	effects map[changed]*propose.Effect
 }
 
 func newWorker(e *engine) *worker {
 	house := judge.House{Required: e.firm.Required, Source: e.book.source}
-	return &worker{e: e, reader: jobfile.NewReader(jobfile.Limits{}), judging: judge.New(house), trials: judge.New(house), tally: newTally(), zones: map[string]*time.Location{},
+	return &worker{e: e, reader: jobfile.NewReader(jobfile.Limits{}), judging: judge.New(house), trials: judge.New(house), tally: newTally(), zones: map[string]*time.Location{}, effects: map[changed]*propose.Effect{},
 		decoder: fact.NewDecoder(e.shape, e.firm, quantity.Options{DecimalComma: e.firm.DecimalComma})}
 }
 
@@ -58,9 +59,7 @@ func (w *worker) judge(index int, file jobFile) *judged {
 	}
 	names := func(name string) bool { return slices.Contains(named, name) }
 	job.Result = w.judging.Job(facts, out.plan, names, day)
-	if w.propose(job, out.plan, names, named, day); job.Proposals != nil {
-		job.Result = w.judging.Job(facts, out.plan, names, day) // the trials took the judge's marks away
-	}
+	w.propose(job, out.plan, names, named, day)
 	job.Problems = out.problems
 	w.tally.add(out.plan, job.Result)
 	w.render(out, job)
@@ -75,9 +74,27 @@ func (w *worker) propose(job *Job, plan *limit.Plan, names judge.Names, ruleSets
 		return
 	}
 	trial := propose.Job{Decoder: w.decoder, Tables: w.e.tables,
-		Judge:  func(f *fact.Facts) *judge.Result { return w.trials.Job(f, plan, names, day) },
+		Effect: func(l *fact.Leaf) *propose.Effect { return w.effect(plan, l) },
+		Judge: func(f *fact.Facts, some [][]*limit.Planned) *judge.Result {
+			return w.trials.Some(f, plan, some, names, day)
+		},
 		Metric: !slices.ContainsFunc(ruleSets, func(s string) bool { return strings.HasPrefix(s, "us/") })}
 	job.Proposals = trial.For(job.Result)
+}
+
+// changed is a fact whose value is supposed to be another, under one plan.
+type changed struct {
+	plan *limit.Plan
+	leaf *fact.Leaf
+}
+
+// effect is what another value of a fact may change.
+func (w *worker) effect(plan *limit.Plan, l *fact.Leaf) *propose.Effect {
+	key := changed{plan, l}
+	if w.effects[key] == nil {
+		w.effects[key] = propose.NewEffect(w.e.shape, plan, l)
+	}
+	return w.effects[key]
 }
 
 func (o *judged) addProblems(problems []jobfile.Problem) {

@@ -43,6 +43,7 @@ type Decoder struct {
 	options   quantity.Options
 	memory    arena
 	facts     Facts
+	kept      []keptValue // see Suppose
 }
 
 // NewDecoder returns a decoder for a shape. Options say how the firm writes
@@ -66,7 +67,7 @@ func (d *Decoder) Decode(f *jobfile.File) *Facts {
 	facts.setStages()
 	d.requireStage()
 	facts.chooseBuilt()
-	facts.calculate(&d.memory)
+	facts.calculate(&d.memory, d.shape.order)
 	return facts
 }
 

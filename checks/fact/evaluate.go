@@ -7,9 +7,10 @@ import (
 	"witnessmark.example/checks/quantity"
 )
 
-// calculate works out every calculated measure, inputs first.
-func (f *Facts) calculate(mem *arena) {
-	for _, l := range f.Shape.order {
+// calculate works out calculated measures, inputs first: all of Shape.order, or
+// some of it in that order.
+func (f *Facts) calculate(mem *arena, order []*Leaf) {
+	for _, l := range order {
 		for _, in := range f.Entries[l.Scope.ID] {
 			if in.Get(l).State != Absent {
 				continue // given by hand, see Trial

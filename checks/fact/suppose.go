@@ -9,40 +9,52 @@ type Change struct {
 	Value quantity.Quantity
 }
 
-// Suppose works the facts of the job that was decoded last out as if some had
-// other values, calls do, and then puts everything back as it was. What a judge
-// has noted at the values is gone afterwards, so the job must be judged anew.
-func (d *Decoder) Suppose(changes []Change, do func(*Facts)) {
-	kept := make([]Value, len(changes))
-	for i, c := range changes {
-		v := c.Of.Get(c.Leaf)
-		kept[i] = *v
-		v.State, v.Quantity, v.Written, v.Text, v.More = Known, c.Value, c.Value.String(), c.Value.String(), nil
+// Suppose works out what the job that was decoded last would be if one of its
+// facts had another value, calls do, and then puts every value back as it was.
+// Only the named measures are calculated anew, see Compiled.Dependents; meanwhile
+// Facts.Workings lists both calculations of those.
+func (d *Decoder) Suppose(c Change, measures []*Leaf, do func(*Facts)) {
+	f, kept := &d.facts, d.kept[:0]
+	workings, worked := len(f.Workings), d.memory.worked
+	put := func(v *Value, instead Value) {
+		kept = append(kept, keptValue{v, *v})
+		*v = instead
 	}
-	d.again()
-	do(&d.facts)
-	for i := len(changes) - 1; i >= 0; i-- {
-		*changes[i].Of.Get(changes[i].Leaf) = kept[i]
+	v, written := c.Of.Get(c.Leaf), c.Value.String()
+	put(v, Value{State: Known, Quantity: c.Value, Written: written, Text: written, At: v.At})
+	for _, l := range measures {
+		for _, in := range f.Entries[l.Scope.ID] {
+			put(in.Get(l), Value{})
+		}
 	}
-	d.again()
+	f.calculate(&d.memory, measures)
+	do(f)
+	for _, k := range kept {
+		*k.at = k.was
+	}
+	f.Workings, d.memory.worked = f.Workings[:workings], worked
+	d.kept = kept
 }
 
-// again works out every calculated measure from the facts as they are now.
-func (d *Decoder) again() {
-	f := &d.facts
-	f.Workings = f.Workings[:0]
-	d.memory.worked = 0
-	for _, entries := range f.Entries {
-		for _, in := range entries {
-			for i := range in.Values {
-				in.Values[i].Marks = [2]int32{}
+// keptValue is a value that was put aside, and where it belongs.
+type keptValue struct {
+	at  *Value
+	was Value
+}
+
+// Dependents lists the calculated measures that a fact goes into, by itself or
+// through others, in the order in which they are calculated.
+func (c *Compiled) Dependents(l *Leaf) []*Leaf {
+	reached := map[*Leaf]bool{l: true}
+	var out []*Leaf
+	for _, m := range c.order {
+		for _, need := range m.run.needs() {
+			if reached[need] {
+				reached[m] = true
+				out = append(out, m)
+				break
 			}
 		}
 	}
-	for _, l := range f.Shape.order {
-		for _, in := range f.Entries[l.Scope.ID] {
-			*in.Get(l) = Value{}
-		}
-	}
-	f.calculate(&d.memory)
+	return out
 }

@@ -53,7 +53,7 @@ func (d *Decoder) Try(measure *Leaf, given map[string][]string) *Trial {
 	for _, check := range b.said {
 		check()
 	}
-	d.facts.calculate(&d.memory)
+	d.facts.calculate(&d.memory, d.shape.order)
 	t := &Trial{Of: b.target, Value: b.target.Get(measure), Slots: b.slots, Mistakes: b.mistakes}
 	for _, s := range b.slots {
 		if len(given[s.Route]) > 0 && !s.used {

@@ -33,26 +33,12 @@ type Names func(ruleSet string) bool
 // Job judges the facts of one job by a plan. The result is overwritten by the
 // next call. AsOf is the day in the job's own time zone.
 func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.Day) *Result {
-	r := &j.result
-	r.Facts, r.AsOf, r.Outcomes, r.Gates, r.plan, r.blocks = facts, asOf, r.Outcomes[:0], r.Gates[:0], plan, nil
-	clear(j.shared)
-	j.pending = j.pending[:0]
+	r := j.begin(facts, plan, asOf)
 	if reason := NotJudged(facts); reason != "" {
 		j.setAside(facts, plan, reason)
 		return r
 	}
-	for id, limits := range plan.ByScope {
-		if len(limits) == 0 {
-			continue
-		}
-		for _, in := range facts.Entries[id] {
-			for _, l := range limits {
-				if o := j.one(facts, plan, l, in, names); !j.withoutBlock(&o) {
-					j.add(o, in)
-				}
-			}
-		}
-	}
+	j.limits(facts, plan, plan.ByScope, names)
 	j.contradictions()
 	j.markStrictest()
 	j.concede(facts)
@@ -65,6 +51,45 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 	j.registered(facts)
 	j.required(facts, names)
 	j.gates()
+	return r
+}
+
+func (j *Judge) begin(facts *fact.Facts, plan *limit.Plan, asOf fact.Day) *Result {
+	r := &j.result
+	r.Facts, r.AsOf, r.Outcomes, r.Gates, r.plan = facts, asOf, r.Outcomes[:0], r.Gates[:0], plan
+	r.blocks = nil
+	clear(j.shared)
+	j.pending = j.pending[:0]
+	return r
+}
+
+// limits judges limits by scope, each for every entry of it.
+func (j *Judge) limits(facts *fact.Facts, plan *limit.Plan, byScope [][]*limit.Planned, names Names) {
+	for id, limits := range byScope {
+		if len(limits) == 0 {
+			continue
+		}
+		for _, in := range facts.Entries[id] {
+			for _, l := range limits {
+				if o := j.one(facts, plan, l, in, names); !j.withoutBlock(&o) {
+					j.add(o, in)
+				}
+			}
+		}
+	}
+}
+
+// Some judges some limits of the plan, by scope as in limit.Plan.ByScope (see
+// limit.Plan.Reading), and makes none of the built-in checks. It leaves no mark at
+// the values, so what another Judge found out about the job stays as it is; which
+// limit is the strictest is not told.
+func (j *Judge) Some(facts *fact.Facts, plan *limit.Plan, some [][]*limit.Planned, names Names, asOf fact.Day) *Result {
+	r := j.begin(facts, plan, asOf)
+	if NotJudged(facts) == "" {
+		j.limits(facts, plan, some, names)
+		j.contradictions()
+		j.concede(facts)
+	}
 	return r
 }
 

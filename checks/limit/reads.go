@@ -1,6 +1,7 @@
 package limit
 
 import (
+	"slices"
 	"strings"
 
 	"witnessmark.example/checks/fact"
@@ -65,4 +66,51 @@ func (l *Compiled) AsksOnly(factName, word string) bool {
 	}
 	k := &l.when[0]
 	return k.list == nil && k.way.Text == factName && k.is.op == Equals && k.is.text == word
+}
+
+// ReadsAny tells whether the limit reads one of the facts, be it for its measure,
+// its bounds or anywhere in its condition.
+func (l *Compiled) ReadsAny(facts ...*fact.Leaf) bool {
+	for _, w := range l.Reads() {
+		if slices.Contains(facts, w.Leaf) {
+			return true
+		}
+	}
+	return anyReads(l.when, facts)
+}
+
+func anyReads(cs []condition, facts []*fact.Leaf) bool {
+	for i := range cs {
+		k := &cs[i]
+		if k.list != nil && anyReads(k.of, facts) || k.list == nil && slices.Contains(facts, k.way.Leaf) {
+			return true
+		}
+		for _, w := range k.is.ways(nil) {
+			if slices.Contains(facts, w.Leaf) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Reading picks the limits, by scope as in ByScope, whose outcome may change with
+// some facts: those that read one of them, and those on the same measure as one
+// that does, since they may take its place, contradict it, or be handed over to it.
+func (p *Plan) Reading(facts ...*fact.Leaf) [][]*Planned {
+	measures := map[*fact.Leaf]bool{}
+	for _, l := range p.All {
+		if l.ReadsAny(facts...) {
+			measures[l.Way.Leaf] = true
+		}
+	}
+	out := make([][]*Planned, len(p.ByScope))
+	for id, limits := range p.ByScope {
+		for _, l := range limits {
+			if measures[l.Way.Leaf] {
+				out[id] = append(out[id], l)
+			}
+		}
+	}
+	return out
 }

@@ -1,7 +1,7 @@
 // Package propose looks for other values of a job with which its findings would
 // go away: the next conductor, the next device, another number of modules. It
-// supposes each standard value in turn and has the whole job judged again, so
-// that what it proposes passes every limit that applies. It decides nothing: a
+// supposes each standard value in turn and has every limit judged again that may
+// come out otherwise then, so that what it proposes passes all that apply. It decides nothing: a
 // proposal is where to look, and whoever designs the job answers for it.
 package propose
 
@@ -10,6 +10,7 @@ import (
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/table"
 )
@@ -30,14 +31,14 @@ type Proposal struct {
 type Job struct {
 	Decoder *fact.Decoder
 	Tables  *table.Set
-	Judge   func(*fact.Facts) *judge.Result // judges with memory of its own
-	Metric  bool                            // devices come in the ratings of IEC rather than of the NEC
+	Effect  func(*fact.Leaf) *Effect
+	// Judge judges some limits, with memory of its own and leaving no marks.
+	Judge  func(*fact.Facts, [][]*limit.Planned) *judge.Result
+	Metric bool // devices come in the ratings of IEC rather than of the NEC
 }
 
-// For looks for proposals to the findings of a result. The values of the facts
-// are as before when it returns, but what the judge noted at them is gone: judge
-// the job anew. It returns nil where no finding depends on a value that comes in
-// a series.
+// For looks for proposals to the findings of a result, which stays as it is. It
+// returns nil where no finding depends on a value that comes in a series.
 func (j *Job) For(r *judge.Result) []Proposal {
 	var out []Proposal
 	for _, l := range levers {
@@ -93,18 +94,21 @@ func (p *Proposal) bears(o *judge.Outcome) bool {
 // look tries the values of the series. A value passes when nothing is a finding
 // then but what was one before and does not depend on the fact.
 func (j *Job) look(p *Proposal, before map[key]bool) {
-	l := leverOf(p.Leaf)
+	l, effect := leverOf(p.Leaf), j.Effect(p.Leaf)
+	passes := func(value quantity.Quantity, measures []*fact.Leaf, limits [][]*limit.Planned) (passes bool) {
+		j.Decoder.Suppose(fact.Change{Of: p.Of, Leaf: p.Leaf, Value: value}, measures, func(f *fact.Facts) {
+			passes = p.passes(j.Judge(f, limits), before)
+		})
+		return passes
+	}
 	for _, value := range l.values(j, p) {
 		p.Tried++
-		passes := false
-		j.Decoder.Suppose([]fact.Change{{Of: p.Of, Leaf: p.Leaf, Value: value}}, func(f *fact.Facts) {
-			passes = p.passes(j.Judge(f), before)
-		})
-		if passes {
-			p.Values = append(p.Values, value)
-			if !l.all {
-				return
-			}
+		if !passes(value, nil, effect.Own) || !passes(value, effect.Measures, effect.Limits) {
+			continue
+		}
+		p.Values = append(p.Values, value)
+		if !l.all {
+			return
 		}
 	}
 }
