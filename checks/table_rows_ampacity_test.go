@@ -132,7 +132,7 @@ func (r *rowCases) roofAndParallel() {
 		factor                float64 // of 75 °C insulation, Table 310.15(B)(1)(1)
 	}{
 		{"0.5 mm", "22", "0", 0.67}, {"0.5 mm", "22.1", "0", 0.58}, {"18.9 mm", "22", "0", 0.67},
-		{"19 mm", "55", "19", 0.67}, {"19 mm", "55.1", "19", 0.58}, {"19.1 mm", "22", "19", 1.11},
+		{"19 mm", "55", "19", 0.67}, {"19 mm", "55.1", "19", 0.58}, {"19.1 mm", "22", "19", 1.05},
 	} {
 		turns := []string{cellOf(roof, "added", c.from), cellOf(roof, "from", c.from), cellOf(roof, "from", "19")}
 		r.most(currentOf(turns, necRun("4/0 AWG", "copper", "75", "75", c.ambient, 10)+", above_roof: "+c.height), 0.5*230*c.factor, 0.1, "A")

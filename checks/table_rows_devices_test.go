@@ -106,7 +106,7 @@ func (r *rowCases) laidRuns() []laidRun {
 // below.
 func (r *rowCases) largestDevices() {
 	runs := r.laidRuns()
-	for _, e := range ratedEditions {
+	for _, e := range ratedEditions[:2] { // 2017 has the table of 2020
 		for _, kind := range []string{"fuse", "circuit-breaker"} {
 			var ratings []float64
 			for _, row := range figures(r.t, "nec_240_6.csv") {
@@ -122,17 +122,17 @@ func (r *rowCases) largestDevices() {
 					below = ratings[i-1]
 				}
 				if first > 0 && first < len(runs) && (i == 0 || runs[first-1].ampacity > ratings[i-1]) {
-					r.device(e, kind, runs[first-1], below, rating)
+					r.device(e, kind, runs[first-1], below)
 				}
 				if first < after {
-					r.device(e, kind, runs[first], rating, rating)
+					r.device(e, kind, runs[first], rating)
 				}
 				if after < len(runs) && i+1 < len(ratings) && runs[after].ampacity < ratings[i+1] {
 					above := ratings[i+1]
 					if above > 800 {
 						above = rating
 					}
-					r.device(e, kind, runs[after], above, rating)
+					r.device(e, kind, runs[after], above)
 				}
 			}
 		}
@@ -151,7 +151,7 @@ func compareFloats(a, b float64) int {
 
 // device adds a run with its largest device, just below, at and just above it.
 // Small conductors have a ceiling of their own and come elsewhere.
-func (r *rowCases) device(e ratedEdition, kind string, run laidRun, largest, rating float64) {
+func (r *rowCases) device(e ratedEdition, kind string, run laidRun, largest float64) {
 	if largest > 15 {
 		for _, small := range []string{"14 AWG", "12 AWG", "10 AWG"} {
 			if strings.Contains(run.conductor, "size: "+small) {
@@ -159,10 +159,14 @@ func (r *rowCases) device(e ratedEdition, kind string, run laidRun, largest, rat
 			}
 		}
 	}
+	var turns []string
+	if largest > 700 { // where the rule of 800 A may decide
+		turns = append(turns, cellOf("us/nec-2023/240.4-next-size", "rating", "next size up to"))
+	}
 	r.most(rowCase{
-		turns:      []string{cellOf(e.table, "rating", number(largest)), cellOf("us/nec-2023/240.4-next-size", "rating", "next size up to")},
+		turns:      turns,
 		conductors: run.conductor + ", protected_by: p#", protected: "id: p#, kind: " + kind + ", rating: @",
-		limit: e.set + "device-protects-conductor", of: "conductors[c#].protected_by.rating",
+		limit: e.set + "device-protects-conductor", of: "protection[p#].rating",
 	}, largest, 0.1, "A")
 }
 
@@ -180,7 +184,7 @@ func (r *rowCases) smallConductors() {
 				turns:      []string{cellOf(small, material, size), cellOf(small, "size", size)},
 				conductors: strings.Replace(necRun(size, material, "75", "75", "30", 3), "current: @, ", "", 1) + ", protected_by: p#",
 				protected:  "id: p#, kind: fuse, rating: @",
-				limit:      nec + "device-protects-conductor", of: "conductors[c#].protected_by.rating",
+				limit:      nec + "device-protects-conductor", of: "protection[p#].rating",
 			}, figureOf(r.t, row[column]), 0.1, "A")
 		}
 	}
@@ -194,7 +198,7 @@ func (r *rowCases) continuousLoad() {
 			turns:      []string{cellOf("us/nec-2023/210.20-continuous", "share", load)},
 			conductors: fmt.Sprintf("id: c#, carries: ac, current: 40 A, continuous: %v, protected_by: p#", load == "continuous"),
 			protected:  "id: p#, kind: fuse, rating: @",
-			limit:      nec + "continuous-load-device", of: "conductors[c#].protected_by.rating",
+			limit:      nec + "continuous-load-device", of: "protection[p#].rating",
 		}, 40*percent/100, 0.1, "A")
 	}
 }

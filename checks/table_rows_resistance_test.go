@@ -175,7 +175,7 @@ func (r *rowCases) adiabaticTimes() {
 		end     string
 		time    float64
 		because string
-	}{{"shortest", 0.09, "let_through"}, {"shortest", 0.1, ""}, {"shortest", 0.11, ""}, {"longest", 4.9, ""}, {"longest", 5, ""}, {"longest", 5.1, "the fault lasts"}} {
+	}{{"shortest", 0.09, "equipment"}, {"shortest", 0.1, ""}, {"shortest", 0.11, ""}, {"longest", 4.9, ""}, {"longest", 5, ""}, {"longest", 5.1, "the fault lasts"}} {
 		one := rowCase{turns: []string{cellOf(table, "time", c.end)},
 			conductors: "id: g#, carries: protective earth, material: copper, size: 10 mm², insulation_type: PVC, insulation: 70 °C, in_same_cable: true, protected_by: p#",
 			protected:  fmt.Sprintf("id: p#, clearing_time: %s s, fault_current: @", number(c.time)),
