@@ -27,6 +27,8 @@ type engine struct {
 	sinks []Sink
 	known leaves
 
+	withoutProposals bool
+
 	functions []quantity.Function // of the physics rooms
 	tables    *table.Set          // that they look figures up in
 
@@ -80,7 +82,7 @@ func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error
 	}
 	sum := sha256.Sum256([]byte(own.digest + " " + firm.Digest))
 	run.LimitsDigest = hex.EncodeToString(sum[:])
-	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.sets, firm), asOf: o.AsOf, functions: own.functions, tables: own.tables}
+	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.sets, firm), asOf: o.AsOf, functions: own.functions, tables: own.tables, withoutProposals: o.WithoutProposals}
 	e.known = findLeaves(shape)
 	return e, own.definitions, run, nil
 }

@@ -12,4 +12,8 @@ type Options struct {
 	AsOf    AsOf
 	Workers int    // jobs judged at once; 0 for one per processor
 	Version string // of the tool, for reports
+
+	// WithoutProposals leaves out the values with which findings would go away. Looking
+	// for them judges a job anew for each value that is tried.
+	WithoutProposals bool
 }

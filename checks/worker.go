@@ -68,7 +68,7 @@ func (w *worker) judge(index int, file jobFile) *judged {
 
 // propose looks for values with which findings would go away.
 func (w *worker) propose(job *Job, plan *limit.Plan, names judge.Names, ruleSets []string, day fact.Day) {
-	if !slices.ContainsFunc(job.Result.Outcomes, func(o judge.Outcome) bool {
+	if w.e.withoutProposals || !slices.ContainsFunc(job.Result.Outcomes, func(o judge.Outcome) bool {
 		return o.Limit != nil && (o.Kind == judge.Outside || o.Kind == judge.TooClose)
 	}) {
 		return

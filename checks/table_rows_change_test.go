@@ -1,0 +1,198 @@
+package checks
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"witnessmark.example/checks/define"
+	"witnessmark.example/checks/table"
+	"witnessmark.example/schema"
+)
+
+// rowLayers are tables that are changed together: of two that one case needs, each
+// stands in a layer of its own, so that a case which fails does so for its own cell.
+var rowLayers = [][]string{
+	{"us/nec-2023/310.16", "us/nec-2023/ch9-table8", "us/nec-2023/240.6", "us/nec-2020/240.6", "us/nec-2023/250.166", "us/nec-2023/210.20-continuous", "us/nec-2017/705.12",
+		"iec/60364-5-52/capacity", "iec/60228/resistance", "iec/60364-5-54/54.2", "iec/60364-5-54/k", "iec/60364-5-54/k-from-memory",
+		"iec/60898/trip", "iec/60898/trip-from-memory", "iec/61008/trip"},
+	{"us/nec-2023/310.15-ambient", "us/nec-2023/250.122", "us/nec-2017/250.122", "us/nec-2023/ch9-table8-note2", "us/nec-2023/240.4-small-conductors",
+		"iec/60364-5-52/ambient", "iec/60228/temperature", "iec/60364-5-54/adiabatic", "practice/reactance"},
+	{"us/nec-2023/310.15-count", "us/nec-2023/240.4-next-size", "iec/60364-5-52/group-bunched", "iec/60364-5-52/group-single-layer", "iec/60364-5-52/52.1"},
+	{"us/nec-2023/310.15-roof", "us/nec-2023/310.10-parallel", "us/nec-2023/110.14-columns"},
+}
+
+// unreadCells lists, by how their name begins, the figures that no verdict turns on,
+// each with the reason. Up and down are changes of a figure that no verdict shows.
+var unreadCells = map[string]string{
+	"iec/60898-60269/ratings ":             "proposals alone look into it; it never judges",
+	"iec/60364-5-54/material ":             "constants by which the tables of k were checked; no calculation reads them",
+	"iec/60364-5-54/separate ":             "limits hold the figures themselves (smallestProtective judges them)",
+	"iec/60364-5-54/bonding ":              "limits hold the figures themselves (smallestProtective judges them); that of steel stands in none, since no material of a job is steel",
+	"iec/60364-5-52/group-perforated-tray": "cables on a tray are of methods for which no capacities are held; the reason is judged",
+
+	"iec/60364-5-54/k-from-memory [separate, not bunched, PVC 70 °C, steel":  "no material of a job is steel",
+	"iec/60364-5-54/k-from-memory [separate, not bunched, XLPE 90 °C, steel": "no material of a job is steel",
+	"iec/60364-5-54/k-from-memory [bare, touching":                           "no fact tells a bare conductor that touches a cable; it has the lowest k of bare ones",
+	"iec/60364-5-54/k-from-memory [bare, no risk of damage, visible":         "no fact tells the place; a bare conductor has k of a place with a risk of fire",
+	"iec/60364-5-54/k-from-memory [bare, no risk of damage, normal":          "no fact tells the place; a bare conductor has k of a place with a risk of fire",
+	"us/nec-2023/ch9-table8 [solid, 14 AWG] area":                            "areas are asked of stranded conductors",
+	"us/nec-2023/ch9-table8 [solid, 12 AWG] area":                            "areas are asked of stranded conductors",
+	"us/nec-2023/ch9-table8 [solid, 10 AWG] area":                            "areas are asked of stranded conductors",
+	"us/nec-2023/ch9-table8 [solid, 8 AWG] area":                             "areas are asked of stranded conductors",
+	"us/nec-2023/ch9-table8 [stranded, 14 AWG] area down":                    "no grounding conductor is enlarged from a smaller one",
+	"us/nec-2023/ch9-table8 [stranded, 500 kcmil] area up":                   "the table ends there",
+	"us/nec-2023/310.15-count [1] from down":                                 "there is no number below one",
+	"us/nec-2023/310.15-roof [0] from down":                                  "there is no height below zero",
+	"us/nec-2023/310.10-parallel [2] from down":                              "one conductor is not in parallel",
+	"iec/60364-5-52/group-bunched [1] circuits down":                         "there is no number below one",
+	"iec/60364-5-52/group-single-layer [1] circuits down":                    "there is no number below one",
+}
+
+// changedSteps are changes larger than one in the last printed digit, where nothing
+// between is ever asked for: the next standard rating, the next size, an area of wire.
+var changedSteps = map[string][2]string{ // down, up
+	"us/nec-2023/240.4-next-size [next size up to] rating": {"700", "1000"},
+	"practice/reactance [metric] up to":                    {"35", "70"},
+}
+
+// changedFigure is a figure a little larger or smaller; false where there is none.
+func changedFigure(t *testing.T, name, text string, up bool) (string, bool) {
+	t.Helper()
+	by, at := -1, 0
+	if up {
+		by, at = 1, 1
+	}
+	if step, ok := changedSteps[name]; ok {
+		return step[at], true
+	}
+	if size, unit, ok := strings.Cut(text, " "); ok && (unit == "AWG" || unit == "kcmil") {
+		return wireSize(tradeSizes[slices.Index(tradeSizes, size)+by]), true
+	}
+	if text == "" {
+		return "", false
+	}
+	step := 1.0
+	if _, digits, ok := strings.Cut(text, "."); ok {
+		for range digits {
+			step /= 10
+		}
+	}
+	x := figureOf(t, text)
+	if strings.HasPrefix(name, "us/nec-2023/ch9-table8 ") && strings.HasSuffix(name, "area") {
+		step = x / 100
+	}
+	return number(x + float64(by)*step), true
+}
+
+// changedTables is what ships with every figure of some tables changed, in the keys
+// or beside them, and the names of the cells.
+func changedTables(t *testing.T, names []string, keys, up bool) (*Shipped, []string) {
+	t.Helper()
+	own, digest, err := define.Decode(schema.Compiled)
+	require.NoError(t, err)
+	var cells []string
+	for i := range own.Tables {
+		tab := &own.Tables[i]
+		if !slices.Contains(names, tab.Name) {
+			continue
+		}
+		for _, row := range tab.Rows {
+			named := cellNames(tab, row)
+			for k, c := range tab.Columns {
+				if c.Unit == "" || c.Key != keys {
+					continue
+				}
+				if text, ok := changedFigure(t, named[k], row.Cells[k], up); ok {
+					row.Cells[k] = text
+					cells = append(cells, named[k])
+				}
+			}
+		}
+	}
+	s, err := compileShipped(own, digest, schema.Files)
+	require.NoError(t, err)
+	return s, cells
+}
+
+func cellNames(tab *table.Table, row table.Row) []string {
+	var out []string
+	for _, c := range tab.Columns {
+		out = append(out, cellOf(tab.Name, c.Name, slices.Clone(row.Cells[:tab.Keys()])...))
+	}
+	return out
+}
+
+// isUnread tells whether a cell, or one change of it, stands in unreadCells.
+func isUnread(cell string) bool {
+	for begins := range unreadCells {
+		if strings.HasPrefix(cell, begins) {
+			return true
+		}
+	}
+	return false
+}
+
+// No figure of a table can change, up or down by the last digit that is printed,
+// without a case of that very cell failing: every figure of every table is judged or
+// stands in unreadCells with the reason.
+func TestEveryTableFigureCounts(t *testing.T) {
+	t.Parallel()
+	cases := tableRows(t)
+	for _, layer := range rowLayers {
+		var mine []rowCase
+		for _, c := range cases {
+			if !c.far && slices.ContainsFunc(c.turns, func(cell string) bool { return slices.Contains(layer, tableOfCell(cell)) }) {
+				mine = append(mine, c)
+			}
+		}
+		for _, keys := range []bool{false, true} {
+			for direction, up := range map[string]bool{"down": false, "up": true} {
+				s, changed := changedTables(t, layer, keys, up)
+				failed := map[string]bool{}
+				for i, text := range judgeRows(t, s, mine) {
+					for _, cell := range mine[i].turns {
+						failed[cell] = failed[cell] || text != ""
+					}
+				}
+				for _, cell := range changed {
+					if name := fmt.Sprintf("%s %s", cell, direction); !isUnread(name) {
+						assert.True(t, failed[cell], "no verdict turns on it: %s", name)
+					}
+				}
+			}
+		}
+	}
+}
+
+func tableOfCell(cell string) string {
+	name, _, _ := strings.Cut(cell, " [")
+	return name
+}
+
+// Every table is in a layer or is not read, and what is said to be unread exists.
+func TestEveryTableIsInALayer(t *testing.T) {
+	t.Parallel()
+	own, _, err := define.Decode(schema.Compiled)
+	require.NoError(t, err)
+	var all []string
+	for i := range own.Tables {
+		tab := &own.Tables[i]
+		layered := slices.ContainsFunc(rowLayers, func(layer []string) bool { return slices.Contains(layer, tab.Name) })
+		for _, row := range tab.Rows {
+			for k, cell := range cellNames(tab, row) {
+				all = append(all, cell+" down", cell+" up")
+				if tab.Columns[k].Unit != "" && row.Cells[k] != "" {
+					assert.True(t, layered || isUnread(cell+" down"), "%s is judged by no test", cell)
+				}
+			}
+		}
+	}
+	for begins := range unreadCells {
+		assert.True(t, slices.ContainsFunc(all, func(cell string) bool { return strings.HasPrefix(cell, begins) }), "there is no figure %s", begins)
+	}
+}
