@@ -1,13 +1,16 @@
 package define
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io/fs"
 	"path"
 	"sort"
+	"sync"
 
 	"cuelang.org/go/cue/format"
 
@@ -18,9 +21,9 @@ import (
 
 // Definitions are the tool's own definitions as plain data.
 type Definitions struct {
-	Shape    fact.Shape      `json:"shape"`
-	RuleSets []limit.RuleSet `json:"rule_sets"`
-	Tables   []table.Table   `json:"tables,omitempty"`
+	Shape    fact.Shape
+	RuleSets []limit.RuleSet
+	Tables   []table.Table
 }
 
 // ReadOwn reads the tool's own definitions from its CUE module. Anything that is
@@ -87,16 +90,38 @@ func FactsFile(own fs.FS) ([]byte, error) {
 	return format.Source([]byte(factsFile(shape)))
 }
 
-// Encode writes the definitions as the JSON that is shipped.
+// parts are what the definitions are encoded as, a line of JSON for each, so that
+// they can be decoded side by side.
+func (d *Definitions) parts() []any { return []any{&d.Shape, &d.RuleSets, &d.Tables} }
+
+// Encode writes the definitions as the lines of JSON that are shipped. Nobody
+// reads them, and every run decodes them: so without indentation.
 func (d *Definitions) Encode() ([]byte, error) {
-	data, err := json.MarshalIndent(d, "", " ")
-	return append(data, '\n'), err
+	var out []byte
+	for _, part := range d.parts() {
+		data, err := json.Marshal(part)
+		if err != nil {
+			return nil, err
+		}
+		out = append(append(out, data...), '\n')
+	}
+	return out, nil
 }
 
 // Decode reads definitions written by Encode, and their digest.
 func Decode(data []byte) (*Definitions, string, error) {
 	var d Definitions
-	if err := json.Unmarshal(data, &d); err != nil {
+	var group sync.WaitGroup
+	parts, lines := d.parts(), bytes.Split(bytes.TrimSuffix(data, []byte("\n")), []byte("\n"))
+	if len(lines) != len(parts) {
+		return nil, "", fmt.Errorf("read the compiled definitions: %d lines instead of %d", len(lines), len(parts))
+	}
+	errs := make([]error, len(parts))
+	for i := range parts {
+		group.Go(func() { errs[i] = json.Unmarshal(lines[i], parts[i]) })
+	}
+	group.Wait()
+	if err := errors.Join(errs...); err != nil {
 		return nil, "", fmt.Errorf("read the compiled definitions: %w", err)
 	}
 	sum := sha256.Sum256(data)

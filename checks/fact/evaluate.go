@@ -51,17 +51,22 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 		return
 	}
 	q, err := r.function.Of(args, nil)
-	var absent *quantity.Absent
-	switch {
-	case errors.As(err, &absent):
-		v, of, leaf, _ := r.inputs[absent.Input].way.Value(in)
-		lacks, reason = waits(nil, "", v, of, leaf)
+	if err != nil {
+		lacks, reason = r.failed(err, in)
 		f.uncalculated(out, work, lacks, reason)
-	case err != nil:
-		f.uncalculated(out, work, nil, err.Error())
-	default:
-		f.known(out, q, work)
+		return
 	}
+	f.known(out, q, work)
+}
+
+// failed tells what a function waits on, or why it gave no result.
+func (r *run) failed(err error, in *Instance) ([]Lack, string) {
+	var absent *quantity.Absent
+	if !errors.As(err, &absent) {
+		return nil, err.Error()
+	}
+	v, of, leaf, _ := r.inputs[absent.Input].way.Value(in)
+	return waits(nil, "", v, of, leaf)
 }
 
 // unreadable tells whether something is written where the value, or an input it is
@@ -111,7 +116,8 @@ func (f *Facts) known(out *Value, q quantity.Quantity, work *Working) {
 
 func (f *Facts) uncalculated(out *Value, work *Working, lacks []Lack, reason string) {
 	out.State = Uncalculated
-	out.More = &More{Lacks: lacks, Reason: reason, Tried: work}
+	work.more = More{Lacks: lacks, Reason: reason, Tried: work}
+	out.More = &work.more
 }
 
 // LacksOf names what is absent behind a value that is not known: the value

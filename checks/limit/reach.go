@@ -71,11 +71,12 @@ func describe(sc *fact.Scope) string {
 
 // holds tells whether an entry uses the product of that source name.
 func (r *reach) holds(in *fact.Instance, source string) (Truth, []fact.Lack) {
-	level := []*fact.Instance{in}
+	var room [2][4]*fact.Instance // for the common case of few entries
+	level := append(room[0][:0], in)
 	out := No
 	var lacks []fact.Lack
-	for _, hop := range r.hops {
-		var next []*fact.Instance
+	for i, hop := range r.hops {
+		next := room[1-i%2][:0] // level stands in the other one
 		for _, at := range level {
 			for at.Scope != hop.Scope {
 				at = at.Parent
@@ -92,8 +93,8 @@ func (r *reach) holds(in *fact.Instance, source string) (Truth, []fact.Lack) {
 				next = append(next, v.Target)
 				continue
 			}
-			for i := range v.More.List {
-				next = append(next, v.More.List[i].Target)
+			for n := range v.More.List {
+				next = append(next, v.More.List[n].Target)
 			}
 		}
 		level = next

@@ -53,16 +53,18 @@ func New(number Decimal, u Unit) Quantity {
 // temperatures below 0 K, and a unit that is none or that no result can be
 // given in (AWG). Errors are of type *Error.
 func Calculated(base float64, u Unit) (Quantity, error) {
-	text := strconv.FormatFloat(base, 'g', -1, 64)
+	refuse := func(p Problem, detail string) (Quantity, error) {
+		return Quantity{}, &Error{Text: strconv.FormatFloat(base, 'g', -1, 64), Problem: p, Detail: detail}
+	}
 	switch {
 	case u.IsZero():
-		return Quantity{}, &Error{Text: text, Problem: MissingUnit, Detail: "was calculated without a unit"}
+		return refuse(MissingUnit, "was calculated without a unit")
 	case u.OrderReversed():
-		return Quantity{}, &Error{Text: text, Problem: NoSuchSize, Detail: "is an area that was calculated; it has no AWG size"}
+		return refuse(NoSuchSize, "is an area that was calculated; it has no AWG size")
 	case math.IsNaN(base) || math.IsInf(base, 0):
-		return Quantity{}, &Error{Text: text, Problem: NotFinite, Detail: "was calculated where a finite number belongs"}
+		return refuse(NotFinite, "was calculated where a finite number belongs")
 	case u.Kind() == Temperature && base < 0:
-		return Quantity{}, &Error{Text: text, Problem: BelowAbsoluteZero, Detail: "K was calculated, which is below absolute zero"}
+		return refuse(BelowAbsoluteZero, "K was calculated, which is below absolute zero")
 	}
 	return Quantity{base: base, unit: u, kind: u.Kind(), flags: calculated}, nil
 }
