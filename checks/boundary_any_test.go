@@ -21,6 +21,7 @@ import (
 // give: no value lies outside of a limit there.
 var neverMore = map[string]string{
 	"conductors.electrode_conductor_nec": "the largest that 250.166 asks for",
+	"stacks.derating_cold":               "all of the current",
 	"conductors.egc_nec":                 "the last row of Table 250.122",
 	"conductors.egc_nec_2017":            "the last row of Table 250.122",
 }

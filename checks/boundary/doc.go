@@ -10,5 +10,11 @@
 // of its own, so that a slip in the engine's own comparison shows as a
 // difference. Everything is pure: no input or output, same input, same cases.
 //
+// A calculated measure is given a value through its inputs. Where that cannot be
+// done, since a function looks into tables or takes the largest of several, it is
+// taken as it comes, and the other side of the limit is put beside it; where both
+// are calculated, one input is changed until the measure crosses the bound. The
+// functions are asked for results then, and never for what is within a limit.
+//
 // What it cannot do it says with an error: it never leaves a case out quietly.
 package boundary

@@ -13,8 +13,8 @@ import (
 // optional input, if any, a function would need.
 type unknown struct {
 	reason string
-	of     *fact.Leaf
-	input  int // of the measure's calculation, from 1; 0 for none in particular
+	of     place // the measure that lacks an optional input; zero for none
+	input  int   // of the measure's calculation, from 1; 0 for none in particular
 }
 
 func (u *unknown) Error() string { return u.reason }
@@ -29,7 +29,7 @@ func (w *world) evaluate(e *entry, l *fact.Leaf) (quantity.Argument, error) {
 	case calc == nil && l.Type == fact.Link && len(e.target[l]) > 0:
 		return quantity.Argument{Known: true, Word: fmt.Sprintf("%p", e.target[l][0])}, nil
 	case calc == nil && !ok:
-		return quantity.Argument{}, &unknown{l.Path + " is absent", nil, 0}
+		return quantity.Argument{}, &unknown{l.Path + " is absent", place{}, 0}
 	case calc == nil:
 		return argument(l, text)
 	case calc.Function != "":
@@ -57,9 +57,9 @@ func (w *world) evaluateFunction(e *entry, l *fact.Leaf) (quantity.Argument, err
 	var absent *quantity.Absent
 	switch {
 	case errors.As(err, &absent):
-		return quantity.Argument{}, &unknown{l.Path + ": " + err.Error(), l, absent.Input + 1}
+		return quantity.Argument{}, &unknown{l.Path + ": " + err.Error(), place{e, l}, absent.Input + 1}
 	case err != nil:
-		return quantity.Argument{}, &unknown{l.Path + ": " + err.Error(), nil, 0}
+		return quantity.Argument{}, &unknown{l.Path + ": " + err.Error(), place{}, 0}
 	}
 	return quantity.Argument{Known: true, Quantity: q}, nil
 }
@@ -84,7 +84,7 @@ func (w *world) evaluateFold(e *entry, l *fact.Leaf) (quantity.Argument, error) 
 		}
 		have, link := w.having(e, sc, t.Over)
 		if link != nil && link.Scope == e.scope && len(have) == 0 && e.many[link] == nil {
-			return quantity.Argument{}, &unknown{link.Path + " is absent", nil, 0}
+			return quantity.Argument{}, &unknown{link.Path + " is absent", place{}, 0}
 		}
 		for _, m := range have {
 			if belongs, err := w.belongs(m, l); err != nil || !belongs {
@@ -117,7 +117,7 @@ func (w *world) evaluateFold(e *entry, l *fact.Leaf) (quantity.Argument, error) 
 		result = float64(len(words))
 	case len(c.Least)+len(c.Greatest) == 0:
 	case n == 0:
-		return quantity.Argument{}, &unknown{l.Path + ": no entries", nil, 0}
+		return quantity.Argument{}, &unknown{l.Path + ": no entries", place{}, 0}
 	case len(c.Least) > 0:
 		result = least
 	default:
@@ -161,7 +161,7 @@ func (w *world) peek(from *entry, path string) (*entry, *fact.Leaf, error) {
 	e, l, err := w.resolve(from, path)
 	if len(w.undo) > before {
 		w.takeBack(before)
-		return nil, nil, &unknown{"nothing leads to " + path, nil, 0}
+		return nil, nil, &unknown{"nothing leads to " + path, place{}, 0}
 	}
 	return e, l, err
 }

@@ -18,6 +18,7 @@ type job struct {
 	*world
 	from     *entry // for which the limit is judged
 	measure  place
+	asked    []*unknown // inputs that only some values of others need
 	verbatim bool
 }
 

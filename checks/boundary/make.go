@@ -82,7 +82,7 @@ func (m *Maker) Add(p *Probe, l *limit.Compiled, own Own) error {
 	one := *m
 	one.own = own
 	var faults []error
-	for _, way := range []func(*Probe, *limit.Compiled) error{one.all, one.allAsItComes, one.allAcross} {
+	for _, way := range []func(*Probe, *limit.Compiled) error{one.all, one.allAsItComes, one.allCrossing} {
 		before := len(p.Cases)
 		err := way(p, l)
 		if err == nil {

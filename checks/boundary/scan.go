@@ -1,6 +1,7 @@
 package boundary
 
 import (
+	"errors"
 	"math"
 	"math/big"
 	"slices"
@@ -21,11 +22,15 @@ func (s *straddle) try(text string) (difference float64, ok bool) {
 	defer s.takeBack(before)
 	s.put(s.free.entry, s.free.leaf, text)
 	x, err := s.asItIs(s.measure.entry, s.measure.leaf)
-	if err != nil {
-		return 0, false
+	var r *rule
+	if err == nil {
+		r, err = s.rule()
 	}
-	r, err := s.rule()
 	if err != nil {
+		var u *unknown
+		if errors.As(err, &u) && u.input > 0 && !slices.ContainsFunc(s.asked, func(o *unknown) bool { return o.of == u.of && o.input == u.input }) {
+			s.asked = append(s.asked, u)
+		}
 		return 0, false
 	}
 	bound := r.leaves(nil)[s.which]

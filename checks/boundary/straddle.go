@@ -31,10 +31,10 @@ type sample struct {
 	within         bool
 }
 
-// allAcross makes cases for a limit whose measure cannot be given a value: it has
+// allCrossing makes cases for a limit whose measure cannot be given a value: it has
 // some value, and the input that moves it is changed until it lies on the other
 // side of the bound.
-func (m *Maker) allAcross(p *Probe, l *limit.Compiled) error {
+func (m *Maker) allCrossing(p *Probe, l *limit.Compiled) error {
 	one := *m
 	one.asItComes = true
 	n := 1
@@ -48,12 +48,15 @@ func (m *Maker) allAcross(p *Probe, l *limit.Compiled) error {
 		}
 		n = len(r.leaves(nil))
 		best := j.straddled(l, which)
-		for _, further := range []func() bool{j.fillSums, j.addSecond} {
+		for _, further := range []func() bool{j.answer, j.fillSums, j.addSecond} {
+			before := len(j.undo)
 			if best.whole() || !further() {
 				continue
 			}
 			if more := j.straddled(l, which); more.betterThan(&best) {
 				best = more
+			} else {
+				j.takeBack(before) // what was found, was found without
 			}
 		}
 		if !best.crosses() {
@@ -66,17 +69,42 @@ func (m *Maker) allAcross(p *Probe, l *limit.Compiled) error {
 	return one.dated(p, l)
 }
 
-// fillSums gives an entry to sums that have none: one to which nothing adds is
-// zero, whatever else is changed. One that cannot be filled stays empty.
-func (j *job) fillSums() (some bool) {
-	h := hunt{world: j.world, entry: j.measure.entry, leaf: j.measure.leaf, seen: map[string]bool{}}
-	for _, sum := range j.emptySums(h.entry, h.leaf, nil) {
+// answer gives those inputs that were asked for while others were changed.
+func (j *job) answer() (some bool) {
+	for _, u := range j.asked {
 		before := len(j.undo)
-		if err := h.fill(sum); err != nil {
+		e, l, err := j.resolve(u.of.entry, u.of.leaf.Calculation.Inputs[u.input-1].Fact)
+		if err == nil {
+			err = j.find(e, l)
+		}
+		if err != nil {
 			j.takeBack(before)
 			continue
 		}
 		some = true
+	}
+	return some
+}
+
+// fillSums gives an entry to sums that have none, and to those below the entry: a
+// sum to which nothing adds is zero, whatever else is changed. One that cannot be
+// filled stays empty.
+func (j *job) fillSums() (some bool) {
+	const deepest = 4 // of sums below sums
+	h := hunt{world: j.world, entry: j.measure.entry, leaf: j.measure.leaf, seen: map[string]bool{}}
+	for range deepest {
+		filled := false
+		for _, sum := range j.emptySums(h.entry, h.leaf, nil) {
+			before := len(j.undo)
+			if err := h.fill(sum); err != nil {
+				j.takeBack(before)
+				continue
+			}
+			filled, some = true, true
+		}
+		if !filled {
+			break
+		}
 	}
 	return some
 }
@@ -145,8 +173,9 @@ func (s *straddle) betterThan(o *straddle) bool {
 	return len(s.found) > len(o.found)
 }
 
-// movable lists the numbers that may be changed, those that the job lacks too: the measure and the facts of the
-// bounds where they are fields, then what they are calculated from.
+// movable lists the numbers that may be changed, those that the job lacks too: the
+// measure and the facts of the bounds where they are fields, then what they are
+// calculated from.
 func (j *job) movable(l *limit.Compiled) []place {
 	ends := []place{j.measure}
 	_, _ = numbers(l.Within, l.Way.Leaf.Of, func(path string) (*big.Rat, error) {

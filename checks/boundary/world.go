@@ -22,6 +22,7 @@ type world struct {
 	asItComes bool           // calculated values are taken as they come, see find
 	loose     map[place]bool // values that nothing asks for in particular
 	undo      []func()
+	tries     int // evaluations while values were looked for
 }
 
 // entry is the job itself, an entry of a list, or a product.

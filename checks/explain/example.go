@@ -127,6 +127,9 @@ func (b *Book) listExamples(sc *fact.Scope) []Example {
 // limit asks for to apply: what of it stands in a job file.
 func (b *Book) limitExamples(l *limit.Compiled) []Example {
 	within, outside := b.values(l)
+	if b.movesWithItself(l) {
+		within, outside = "", "" // no other number is known to be outside
+	}
 	var out []Example
 	for _, one := range []struct{ title, value string }{{"within", within}, {"outside", outside}} {
 		if one.value == "" {
@@ -149,6 +152,32 @@ func (b *Book) limitExamples(l *limit.Compiled) []Example {
 		out = append(out, e)
 	}
 	return out
+}
+
+// MovesWithItself is the note of a limit of which no example can be shown.
+const MovesWithItself = "The bound is calculated from the value itself, so that it moves with it: no single value is shown as within or outside."
+
+// movesWithItself tells whether the bound of a limit is calculated from the value
+// that it bounds: the next standard rating above a rating.
+func (b *Book) movesWithItself(l *limit.Compiled) bool {
+	var from func(leaf *fact.Leaf, depth int) bool
+	from = func(leaf *fact.Leaf, depth int) bool {
+		if leaf == nil || leaf.Calculation == nil || depth == 0 {
+			return false
+		}
+		for _, in := range leaf.Calculation.Inputs {
+			if in.Fact == l.Way.Leaf.Path || from(b.Shape.Leaf(in.Fact), depth-1) {
+				return true
+			}
+		}
+		return false
+	}
+	for _, w := range l.Reads()[1:] {
+		if from(w.Leaf, 10) {
+			return true
+		}
+	}
+	return false
 }
 
 // note says what is given beside the value, and what else must be so for the

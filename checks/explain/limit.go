@@ -13,6 +13,9 @@ func (b *Book) limit(s *limit.Set, l *limit.Compiled) *Explanation {
 	at, leaf := l.At, l.Way.Leaf
 	e := &Explanation{Kind: OfLimit, Name: l.FullName, Label: label(leaf), Why: l.Why, At: &at,
 		Source: b.source(s), Due: dueOf(leaf), Examples: b.limitExamples(l)}
+	if b.movesWithItself(l) {
+		e.Notes = append(e.Notes, MovesWithItself)
+	}
 	promoted := b.promoted(l.FullName)
 	x := &Limit{Measure: l.Measure, Within: l.Describe(false), InWords: words(l.Within, leaf, l.Of), Unit: leaf.UnitName(l.Of),
 		Clause: l.Clause, Grade: string(l.Grade), Meaning: gradeMeaning(l.Grade), Blocking: l.Grade.Blocks() || promoted != "", Promoted: promoted,

@@ -17,47 +17,17 @@ import (
 	"witnessmark.example/checks/fact"
 )
 
-// notPasted lists the limits whose examples do not come out as they say by
-// themselves, each with the reason. A limit that no longer needs its line is an
-// error.
-var notPasted = func() map[string]string {
-	const calculated, sheet = "the voltage or energy of the stack is calculated from its datasheet", "the figure stands in the datasheet, not in the job"
-	out := map[string]string{
-		"us/nec-2017#torque-tool":                   "what the tool is stands in the register, not in the job",
-		"us/nec-2020#storage-listed":                calculated,
-		"us/nec-2023#storage-listed":                calculated,
-		"us/nec-2023#standby-disconnect-accessible": calculated,
-		"us/nec-2023#standby-disconnect-in-sight":   calculated,
-	}
-	for _, edition := range []string{"us/nec-2017#", "us/nec-2020#", "us/nec-2023#"} {
-		for _, name := range []string{"working-width-of-stack", "ways-in-and-out", "dc-device-breaking-capacity"} {
-			out[edition+name] = sheet
-		}
-		for _, name := range []string{"dc-device-voltage", "dc-system-grounded", "live-parts-guarded"} {
-			out[edition+name] = calculated
-		}
-		for _, voltages := range []string{"0-150", "151-600", "601-1000"} {
-			for condition := 1; condition <= 3; condition++ {
-				out[fmt.Sprintf("%sworking-depth-%s-condition-%d", edition, voltages, condition)] = calculated
-			}
+// open tells whether an outcome says neither within nor outside: what else must be
+// so, which the note of an example says, is calculated or stands in a datasheet or a
+// register, and a fragment of a job has none of that.
+func open(outcome string) bool {
+	for _, kind := range strings.Fields(outcome) {
+		if kind != "not_checked" && kind != "not_applicable" && kind != "not_due" {
+			return false
 		}
 	}
-	for _, name := range []string{
-		"disconnection-dc-tn-120-230", "disconnection-dc-tn-230-400", "disconnection-dc-tn-above-400", "disconnection-dc-tn-distribution", "disconnection-dc-tn-final-above-32",
-		"disconnection-dc-tt-120-230", "disconnection-dc-tt-230-400", "disconnection-dc-tt-above-400", "disconnection-dc-tt-distribution", "disconnection-dc-tt-final-above-32",
-		"insulation-resistance-dc-up-to-500", "insulation-test-voltage-dc-up-to-500", "insulation-resistance-dc-above-500", "insulation-test-voltage-dc-above-500",
-	} {
-		out["iec/60364#"+name] = "the voltage of the stack is calculated from its datasheet"
-	}
-	for _, kind := range []string{"a", "f", "b"} {
-		out["iec/60364#rcd-type-"+kind] = "the type that is asked for stands in the datasheet of the inverter"
-		out["uk/bs-7671-2018#rcd-type-"+kind] = "the type that is asked for stands in the datasheet of the inverter"
-	}
-	for _, volts := range []string{"750", "1500"} {
-		out["iec/60903-2014#gloves-above-"+volts] = "the voltage of the stack is calculated from its datasheet"
-	}
-	return out
-}()
+	return true
+}
 
 // outcomes keeps how each limit came out in each job.
 type outcomes map[string]string
@@ -129,20 +99,17 @@ func TestLimitExamplesComeOutAsTheySay(t *testing.T) {
 	seen := outcomes{}
 	_, err = checks.Lint(context.Background(), checks.Options{FS: files, Workers: 1, AsOf: checks.AsOf{Instant: time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC), Date: fact.NoDay}}, seen)
 	require.NoError(t, err)
-	needed := map[string]bool{}
+	whole := 0
 	for _, c := range claims {
 		got := seen[c.file+" "+c.limit]
 		if further, ok := strings.CutPrefix(got, c.title+" "); ok && !strings.Contains(further, "side") && !strings.Contains(further, "within") {
 			got = c.title // entries that are there only because the first needs them say nothing of their own
 		}
-		if reason, ok := notPasted[c.limit]; ok {
-			needed[c.limit] = needed[c.limit] || got != c.title
-			assert.Regexp(t, "^(with|where) ", c.note, "%s: the example does not say what else must be so (%s)", c.limit, reason)
+		if open(got) && (strings.HasPrefix(c.note, "with ") || strings.HasPrefix(c.note, "where ")) {
 			continue
 		}
+		whole++
 		assert.Equal(t, c.title, got, "%s\n%s", c.limit, c.text)
 	}
-	for name := range notPasted {
-		assert.True(t, needed[name], "%s needs no exception", name)
-	}
+	assert.Greater(t, whole, 250, "examples that come out as they are pasted")
 }

@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-// Firm returns a firm's repository as file names and texts: root file, two
+// Firm returns a firm's repository as file names and texts: root file, three
 // products, a policy, and n job files in the folder jobs. Job i depends on the
 // seed and on i only, so that a larger firm begins with the jobs of a smaller.
 func Firm(n int, seed uint64) map[string]string {
@@ -15,6 +15,7 @@ func Firm(n int, seed uint64) map[string]string {
 		"rules/policy.cue":     policy,
 		"equipment/tarnel.cue": tarnel,
 		"equipment/vessik.cue": vessik,
+		"equipment/selmar.cue": selmar,
 	}
 	for i := range n {
 		files[JobName(i)] = Job(i, seed)
@@ -56,7 +57,15 @@ import (
 	edition:      "C, 2025-09"
 	architecture: "modules in series"
 	chemistry:    "lithium iron phosphate"
-	module: {energy: "1.9 kWh", voltage: {low: "42 V", nominal: "48 V", high: "54 V"}, mass: "21 kg"}
+	module: {energy: "1.9 kWh", voltage: {low: "42 V", nominal: "48 V", high: "54 V"}, mass: "21 kg", resistance: "14 mΩ"}
+	controller: {mass: "9 kg", consumption: "8 W"}
+	current: {charge: "30 A", discharge: "30 A", peak: "45 A", peak_time: "10 s", fault: "1.9 kA", built_in_device: "63 A"}
+	energy: {depth_of_discharge: "92 %", efficiency: "94 %", efficiency_out: "97 %", end_of_life: "70 %"}
+	derating: {above: "40 °C", stops: "50 °C", left: "50 %", cold_charge: "5 °C", altitude: "2000 m"}
+	series: {fewest: 4, most: 9}
+	mixing: {unequal_stacks: "not allowed", firmware: "same"}
+	parallel: {most_stacks: 2, voltage_difference: "3 V", cable_difference: "0.5 m"}
+	compatible_inverters: ["selmar"]
 	dimensions: {module_height: "150 mm", width: "580 mm", depth: "190 mm"}
 	limits: [string]: limit.#Limit & {clause: "Placing", grade: "document", reviewed: "2026-10-01", review_by: "2027-10-01", why: "Stated by the sheet."}
 	limits: {
@@ -87,7 +96,15 @@ import (
 	architecture: "converter per stack"
 	chemistry:    "lithium iron phosphate"
 	module: {energy: "2.2 kWh", voltage: {low: "40 V", nominal: "46 V", high: "52 V"}, mass: "24 kg"}
-	output: voltage_high: "410 V"
+	output: {voltage_low: "360 V", voltage_nominal: "390 V", voltage_high: "410 V"}
+	controller: {mass: "12 kg", consumption: "14 W"}
+	current: {charge: "28 A", discharge: "28 A", peak: "40 A", peak_time: "5 s", fault: "0.9 kA", built_in_device: "50 A"}
+	energy: {depth_of_discharge: "90 %", efficiency: "93 %", efficiency_out: "96 %", end_of_life: "70 %"}
+	derating: {above: "42 °C", stops: "52 °C", left: "40 %", cold_charge: "3 °C", altitude: "2000 m"}
+	series: {fewest: 2, most: 6}
+	mixing: {unequal_stacks: "allowed", firmware: "same"}
+	parallel: {most_stacks: 3, voltage_difference: "5 V", cable_difference: "1 m"}
+	compatible_inverters: ["selmar"]
 	dimensions: {module_height: "170 mm", width: "600 mm", depth: "205 mm"}
 	limits: [string]: limit.#Limit & {clause: "2", grade: "document", reviewed: "2026-10-01", review_by: "2027-10-01", why: "Stated by the sheet."}
 	limits: {
@@ -99,6 +116,25 @@ import (
 		"damp": {measure: "stacks.unit.location.humidity.high", within: <=93, unit: "%"}
 		"bracket": {measure: "joints.torque.set", within: >=6.5 & <=7.8, unit: "N·m", when: joints: joint: "wall bracket"}
 	}
+}
+`
+
+const selmar = `package equipment
+
+import "witnessmark.example/schema/equipment"
+
+#products: selmar: B: equipment.#Inverter & {
+	title:       "Selmar inverter, data sheet"
+	edition:     "B, 2025-11"
+	phases:      "split-phase"
+	isolated:    false
+	dc_earthing: "functionally grounded"
+	modes: ["self-consumption", "backup", "island"]
+	listed_to:   "UL 1741"
+	interactive: true
+	dc: {voltage_low: "120 V", voltage_start: "150 V", voltage_high: "600 V", current: "95 A", capacitance: "1800 µF", discharge_time: "5 min"}
+	ac: {power: "7.6 kW", current: "32 A", charging_current: "20 A", island_power: "7 kW", fault_current: "48 A", rcd_type: "A"}
+	efficiency: "97 %"
 }
 `
 

@@ -36,13 +36,14 @@ const (
 	handed    = 5
 )
 
-// Job returns the text of the i-th job file: about a hundred lines, 3 to 5 kB.
+// Job returns the text of the i-th job file: about a hundred lines, 4 to 8 kB, six in
+// the middle.
 func Job(i int, seed uint64) string {
 	a := &author{Rand: rand.New(rand.NewPCG(seed, uint64(i))), number: i + 1}
 	a.stage = pick(a, []int{1, 1, 2, 3, 3, 4, 4, 5, 6, 6})
 	a.imperial = a.IntN(3) == 0
 	a.product = pick(a, products)
-	a.stacks = []string{"A", "B", "C"}[:pick(a, []int{1, 1, 1, 1, 2, 2, 2, 3})]
+	a.stacks = []string{"A", "B", "C"}[:pick(a, []int{1, 1, 1, 1, 1, 2, 2, 3})]
 	a.modules = a.product.least + a.IntN(a.product.most-a.product.least+1)
 	a.head()
 	a.places()
@@ -98,6 +99,14 @@ func (a *author) site(plan, built string) string {
 	return fmt.Sprintf("{planned: %s, built: %s}", plan, built)
 }
 
+// fitted writes what was planned and built alike.
+func (a *author) fitted(value string) string {
+	if a.stage < installed {
+		return value
+	}
+	return "{built: " + value + "}"
+}
+
 func (a *author) day(add int) string {
 	n := 10 + a.number%80 + add
 	return fmt.Sprintf("2026-%02d-%02d", 1+n/28, 1+n%28)
@@ -140,16 +149,16 @@ func (a *author) places() {
 	a.line("    detection: %s", a.site("smoke alarm", pick(a, []string{"smoke alarm", "heat alarm", "smoke alarm"})))
 	a.line("    lining: %s", pick(a, []string{"non-combustible", "gypsum board", "unfinished timber"}))
 	a.line("    vehicle_path: %v", a.slip(4))
-	a.line("    vehicle_barrier: %s", a.site("bollard", "bollard"))
+	a.line("    vehicle_barrier: %s", a.fitted("bollard"))
 	a.line("    working_space:")
-	a.line("      depth: %s", a.site(depth, depth))
+	a.line("      depth: %s", a.fitted(depth))
 	a.line("      width: %s", a.site(a.length(800), a.length(760+10*a.IntN(9))))
 	a.line("      height: %s", a.site("2.1 m", "2.08 m"))
 	a.line("      opposite: %s", pick(a, []string{"nothing live or grounded", "grounded surface"}))
 	a.line("      door_angle: %s", a.site("100 °", "105 °"))
 	a.line("      projection: %s", a.site("0 mm", "40 mm"))
 	a.line("      way_width: %s", a.site("800 mm", "790 mm"))
-	a.line("      way_height: %s", a.site("2.1 m", "2.1 m"))
+	a.line("      way_height: %s", a.fitted("2.1 m"))
 	a.line("      level: true")
 	a.line("      storage: %v", a.slip(30))
 }
@@ -166,8 +175,8 @@ func (a *author) units() {
 	a.line("    fire_test_report: %v", a.slip(3))
 	a.line("    neighbour: %v", a.slip(3))
 	spacing := 880 + 10*a.IntN(20)
-	a.line("    spacing: %s", a.site(a.length(spacing), a.length(spacing-a.IntN(20))))
-	a.line("    opening_distance: %s", a.site("1.2 m", a.length(1000+a.IntN(300))))
+	a.line("    spacing: %s", a.fitted(a.length(spacing-a.IntN(20))))
+	a.line("    opening_distance: %s", a.fitted(a.length(1000+a.IntN(300))))
 	if a.slip(5) {
 		a.line("existing:")
 		a.line("  - {id: old, location: place, energy: %d.5 kWh, kind: lithium-ion}", 3+a.IntN(8))
@@ -176,7 +185,7 @@ func (a *author) units() {
 
 func (a *author) stackList() {
 	a.line("\nstacks:")
-	for _, id := range a.stacks {
+	for n, id := range a.stacks {
 		gap := a.product.gapLow + 2 + a.IntN(a.product.gapTop-a.product.gapLow-4)
 		if a.slip(14) {
 			gap = a.product.gapLow - 3 // the wall was not straight
@@ -186,15 +195,21 @@ func (a *author) stackList() {
 			built++
 		}
 		a.line("  - id: %s", id)
-		a.line("    equipment: %s", a.site(a.product.name, a.product.name))
+		a.line("    equipment: %s", a.fitted(a.product.name))
 		a.line("    modules: %s", a.site(fmt.Sprint(a.modules), fmt.Sprint(built)))
-		a.line("    wall_gap: %s", a.site(a.length(gap), a.length(gap)+pick(a, []string{"", " ± 1 mm", " ± 0.5 mm"})))
+		a.line("    inverter: inv")
+		if len(a.stacks) > 1 {
+			a.line("    role: %s", map[bool]string{true: "lead", false: "follower"}[n == 0])
+			a.line("    address: %d", n+1)
+		}
+		a.line("    height: %s", a.fitted(a.length(1300)))
+		a.line("    wall_gap: %s", a.fitted(a.length(gap)+pick(a, []string{"", " ± 1 mm", " ± 0.5 mm"})))
 		a.line("    clearance:")
 		for _, side := range []string{"above", "left", "right", "front"} {
 			free := map[string]int{"above": 520, "left": 300, "right": 300, "front": 950}[side] + 5*a.IntN(40)
-			a.line("      %s: %s", side, a.site(a.length(free), a.length(free-a.IntN(8))))
+			a.line("      %s: %s", side, a.fitted(a.length(free-a.IntN(8))))
 		}
-		a.line("    wall: {material: %s, fixing: %s, fixings: %s}", pick(a, []string{"concrete", "solid masonry", "hollow masonry"}), a.site("bonded anchor", "bonded anchor"), a.site("4", "4"))
+		a.line("    wall: {material: %s, fixing: %s, fixings: %s}", pick(a, []string{"concrete", "solid masonry", "hollow masonry"}), a.fitted("bonded anchor"), a.fitted("4"))
 		a.line("    live_parts_accessible: false")
 		if a.stage >= installed {
 			a.line("    lean: %d mm", a.IntN(5))
@@ -204,7 +219,8 @@ func (a *author) stackList() {
 			}
 		}
 		if a.stage >= energised {
-			a.line("    firmware: 3.%d.%d", a.IntN(5), a.IntN(9))
+			a.line("    firmware: 3.%d.%d", a.number%5, a.number%9)
+			a.line("    voltage_at_energising: %d.%d V", 48*a.modules, a.IntN(10))
 		}
 	}
 }
@@ -212,6 +228,6 @@ func (a *author) stackList() {
 func (a *author) slots(id string) {
 	a.line("    slots:")
 	for n := range a.modules {
-		a.line("      - {slot: %d, serial: M%05d-%s%d, voltage: %d.%d V}", n+1, a.number, id, n+1, 48+a.IntN(3), a.IntN(10))
+		a.line("      - {slot: %d, serial: M%05d-%s%d}", n+1, a.number, id, n+1)
 	}
 }
