@@ -95,7 +95,7 @@ func TestCalculationThatGivesNothing(t *testing.T) {
 	job := ropeJob("size: 9 mm, strands: 3, load: 11 kg")
 	short := ropeRun(t).write(t, "text", Settings{}, "jobs/a.yaml", job)
 	assert.Contains(t, short, "not checked: what the rope bears (ropes[R].bears) could not be calculated: 9 mm is no size of the table\n"+
-		"  calculated  what the rope bears (ropes[R].bears) has no value, from m_table · k · s: d = 9 mm (ropes[R].size, line 4), s = 3 strands (ropes[R].strands, line 4)\n")
+		"  calculated  what the rope bears (ropes[R].bears) has no value, from m_table · k · s\n")
 	full := ropeRun(t).write(t, "text", Settings{Calculations: true}, "jobs/a.yaml", job)
 	assert.Contains(t, full, "    result  = none       9 mm is no size of the table\n")
 	out := ropeRun(t).write(t, "json", Settings{}, "jobs/a.yaml", job)

@@ -9,14 +9,33 @@ import (
 	"witnessmark.example/checks/quantity"
 )
 
-// proposals writes with which other values the findings on one value would go away.
+// proposals writes with which other values the findings on one value would go away,
+// and where none of several is enough, which were tried.
 func (w *jobWriter) proposals(group []*judge.Outcome) {
+	var without []*propose.Proposal
+	found := false
 	for i := range w.job.Proposals {
 		p := &w.job.Proposals[i]
-		if w.mends(p, group) {
+		switch {
+		case !w.mends(p, group):
+		case len(p.Values) > 0:
 			w.proposal(p)
+			found = true
+		default:
+			without = append(without, p)
 		}
 	}
+	if found || len(without) == 0 {
+		return
+	}
+	w.item("would pass").own("none of the values that were tried, each by itself: ")
+	for i, p := range without {
+		if i > 0 {
+			w.own(", ")
+		}
+		w.own(strconv.Itoa(p.Tried), " of ").from(p.Of.AddressOf(p.Leaf))
+	}
+	w.end()
 }
 
 // mends tells whether the proposal is about one of these outcomes.
@@ -32,14 +51,9 @@ func (w *jobWriter) mends(p *propose.Proposal, group []*judge.Outcome) bool {
 }
 
 func (w *jobWriter) proposal(p *propose.Proposal) {
-	tried := strconv.Itoa(p.Tried)
-	if len(p.Values) == 0 {
-		w.item("would pass").own("no ").subject(p.Of, p.Leaf).own(" by itself: none of the ", tried, " values tried keeps every limit on it that applies").end()
-		return
-	}
 	w.item("would pass").subject(p.Of, p.Leaf).own(": ").from(runsOf(p.Values, p.Leaf))
 	if p.Leaf.Type == fact.Count {
-		w.own("; every count up to ", tried, " was judged anew")
+		w.own("; every count up to ", strconv.Itoa(p.Tried), " was judged anew")
 	} else {
 		w.own(", the smallest of a standard series; each was judged anew")
 	}

@@ -53,14 +53,7 @@ func (w *jobWriter) notCalculated(v *fact.Value) {
 		w.inFull("calculated").all(tried)
 		return
 	}
-	w.item("calculated").from(label(tried.Leaf)).own(" (").from(tried.Of.AddressOf(tried.Leaf)).own(") has no value, from ").from(tried.Leaf.Calculation.Formula)
-	separator := ": "
-	for i := range tried.Inputs {
-		w.own(separator)
-		separator = ", "
-		w.input(&tried.Inputs[i])
-	}
-	w.end()
+	w.item("calculated").from(label(tried.Leaf)).own(" (").from(tried.Of.AddressOf(tried.Leaf)).own(") has no value, from ").from(tried.Leaf.Calculation.Formula).end()
 }
 
 // innermost finds the calculation that gave no result, among those that went into
