@@ -73,7 +73,9 @@ stacks: [{id: A, equipment: %s, inverter: I, modules: %d}]
 // What the limits of practice say of stacks, inverter, cables and devices.
 func TestStorageInPractice(t *testing.T) {
 	const in, out = judge.Within, judge.Outside
-	series := func(modules int, more string) string { return fmt.Sprintf(jobOfOne, "550 V", "series@A", modules, more) }
+	series := func(modules int, more string) string {
+		return fmt.Sprintf(jobOfOne, "550 V", "series@A", modules, more)
+	}
 	two := func(a, b, more string) string { return fmt.Sprintf(jobOfTwo, a, b, more) }
 	device := func(serves, more string) string {
 		return fmt.Sprintf("protection: [{id: F, kind: fuse, serves: %s, %s}]\n", serves, more)
