@@ -17,12 +17,13 @@ import (
 // stands in a layer of its own, so that a case which fails does so for its own cell.
 var rowLayers = [][]string{
 	{"us/nec-2023/310.16", "us/nec-2023/ch9-table8", "us/nec-2023/240.6", "us/nec-2020/240.6", "us/nec-2023/250.166", "us/nec-2023/210.20-continuous", "us/nec-2017/705.12",
-		"iec/60364-5-52/capacity", "iec/60228/resistance", "iec/60364-5-54/54.2", "iec/60364-5-54/k", "iec/60364-5-54/k-from-memory",
+		"iec/60364-5-52/capacity", "iec/60228/resistance", "iec/60364-5-54/54.2", "iec/60364-5-54/k",
 		"iec/60898/trip", "iec/60898/trip-from-memory", "iec/61008/trip"},
 	{"us/nec-2023/310.15-ambient", "us/nec-2023/250.122", "us/nec-2017/250.122", "us/nec-2023/ch9-table8-note2", "us/nec-2023/240.4-small-conductors",
 		"iec/60364-5-52/ambient", "iec/60228/temperature", "iec/60364-5-54/adiabatic", "practice/reactance"},
-	{"us/nec-2023/310.15-count", "us/nec-2023/240.4-next-size", "iec/60364-5-52/group-bunched", "iec/60364-5-52/group-single-layer", "iec/60364-5-52/52.1"},
-	{"us/nec-2023/310.15-roof", "us/nec-2023/310.10-parallel", "us/nec-2023/110.14-columns"},
+	{"us/nec-2023/310.15-count", "us/nec-2023/240.4-next-size", "iec/60364-5-52/group-bunched", "iec/60364-5-52/group-single-layer", "iec/60364-5-52/52.1", "iec/60364-5-54/k-from-memory"},
+	{"us/nec-2023/310.15-roof", "us/nec-2023/310.10-parallel"},
+	{"us/nec-2023/110.14-columns"},
 }
 
 // unreadCells lists, by how their name begins, the figures that no verdict turns on,
@@ -52,8 +53,7 @@ var unreadCells = map[string]string{
 	"us/nec-2023/310.15-count [1] from down":                                                        "there is no number below one",
 	"us/nec-2023/310.15-roof [0] from down":                                                         "there is no height below zero",
 	"us/nec-2023/310.10-parallel [2] from down":                                                     "one conductor is not in parallel",
-	"iec/60364-5-52/group-bunched [1] circuits down":                                                "there is no number below one",
-	"iec/60364-5-52/group-single-layer [1] circuits down":                                           "there is no number below one",
+	"iec/60364-5-52/group-single-layer [6] circuits":                                                "six and seven circuits have one factor",
 }
 
 // changedSteps are changes larger than one in the last printed digit, where nothing
@@ -104,10 +104,10 @@ func changedTables(t *testing.T, names []string, change rowChange) (*Shipped, ma
 		if !slices.Contains(names, tab.Name) {
 			continue
 		}
-		for _, row := range tab.Rows {
+		for r, row := range tab.Rows {
 			named := cellNames(tab, row)
 			for k, c := range tab.Columns {
-				if c.Unit == "" || c.Key != change.keys || k%2 == 1 != change.odd {
+				if c.Unit == "" || c.Key != change.keys || (k+r)%2 == 1 != change.odd {
 					continue
 				}
 				if text, ok := changedFigure(t, named[k], row.Cells[k], change.up); ok {
@@ -151,6 +151,9 @@ func TestEveryTableFigureCounts(t *testing.T) {
 			s, changed := changedTables(t, layer, change)
 			failed := map[string]bool{}
 			mine := casesOn(cases, changed)
+			if len(mine) == 0 {
+				mine = cases[:1] // nothing of the kind in these tables, or nothing judges it
+			}
 			for i, text := range judgeRows(t, s, mine) {
 				for _, cell := range mine[i].turns {
 					failed[cell] = failed[cell] || text != ""
@@ -164,9 +167,9 @@ func TestEveryTableFigureCounts(t *testing.T) {
 	}
 }
 
-// rowChange is a change of the figures of some columns: of keys or of others, of
-// those in odd or in even places, so that two figures that one case needs do not
-// change at once.
+// rowChange is a change of some figures: of keys or of others, up or down, of every
+// second one like the fields of one colour on a chessboard, so that neighbours, which
+// one case may need both, do not change at once.
 type rowChange struct {
 	keys, odd, up bool
 }
