@@ -222,3 +222,27 @@ func TestEveryTableIsInALayer(t *testing.T) {
 		assert.True(t, slices.ContainsFunc(all, func(cell string) bool { return strings.HasPrefix(cell, begins) }), "there is no figure %s", begins)
 	}
 }
+
+// A figure that is broken where an engineer would break it, in the CUE of the table,
+// fails the cases of that cell and no other.
+func TestBrokenTableIsNoticed(t *testing.T) {
+	t.Parallel()
+	const printed, broken = `["6 AWG", 55, 65, 75,`, `["6 AWG", 55, 66, 75,`
+	own := edited(t, map[string]func(string) string{"tables/nec_310_16.cue": func(s string) string {
+		require.Equal(t, 1, strings.Count(s, printed))
+		return strings.Replace(s, printed, broken, 1)
+	}})
+	s, err := evaluated(own)
+	require.NoError(t, err)
+	cell := cellOf("us/nec-2023/310.16", "copper 75", "6 AWG")
+	r := &rowCases{t: t}
+	r.ampacities()
+	failed := 0
+	for i, text := range judgeRows(t, s, r.all) {
+		if text != "" {
+			failed++
+			assert.Contains(t, r.all[i].turns, cell, text)
+		}
+	}
+	assert.Equal(t, 1, failed, "66 A lets 65.1 A pass, and nothing else changes")
+}
