@@ -109,7 +109,7 @@ func (r *rowCases) areasOfNEC() {
 	}
 	for i, size := range sizes {
 		turns := func() []string {
-			return []string{cellOf(areas, "area", "stranded", size), cellOf(areas, "size", "stranded", size)}
+			return []string{cellOf(areas, "area", "stranded", wireSize(size)), cellOf(areas, "size", "stranded", wireSize(size))}
 		}
 		best, device, laid, needed, exact := math.Inf(1), "", "", "", false
 		for _, row := range figures(r.t, "nec_250_122.csv") {

@@ -98,6 +98,11 @@ func (r *rowCases) groupsOfIEC() {
 		}
 		before[row["kind"]] = at
 	}
+	for kind, last := range before {
+		of := tables[kind]
+		one := carriedOf([]string{cellOf(of[0], "circuits", number(last))}, metricRun("120", "C", "insulation_type: PVC", "30", onePhase, fmt.Sprintf("grouped: %s, arrangement: %s, %s", number(last+1), of[1], bothTerminals("90"))))
+		r.add(one.with("1 A", notChecked)) // nothing is extrapolated
+	}
 }
 
 // insulationOfIEC is Table 52.1 (from memory): PVC 70 °C, XLPE 90 °C, by which a

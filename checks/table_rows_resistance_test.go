@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // dropOf is a run of direct current of 10 A whose drop is 1 V at the length at which
@@ -158,13 +159,30 @@ func (r *rowCases) factorsK() {
 				kind = outside
 			}
 			r.add(rowCase{
-				turns: []string{cellOf(table, "k", keys...), cellOf(table, "up to", keys...), cellOf("iec/60364-5-54/k", "up to", keys[0], keys[1], keys[2], "300")},
+				turns: []string{cellOf(table, "k", keys...), cellOf(table, "up to", keys...), cellOf("iec/60364-5-54/k", "up to", keys[0], keys[1], keys[2], "300"), cellOf("iec/60364-5-54/k-from-memory", "up to", keys[0], keys[1], keys[2], "300")},
 				conductors: fmt.Sprintf("id: g#, carries: protective earth, material: %s, size: %s mm², %s, %s, protected_by: p#",
 					material, insulation.size, insulation.job, laid[0]),
 				protected: fmt.Sprintf("id: p#, clearing_time: 1 s, fault_current: %s A", number(figureOf(r.t, row["value"])*size*(1+x/1000))),
 				limit:     "probe#fault", of: "conductors[g#].size", kind: kind,
 			})
 		}
+	}
+}
+
+// beyondK are thick conductors for which nothing is held.
+func (r *rowCases) beyondK() {
+	for _, c := range [][3]string{
+		{"core in cable or bunched", "PVC 90 °C", "in_same_cable: true, insulation: 90 °C, material: copper"},
+		{"core in cable or bunched", "PVC 90 °C", "in_same_cable: true, insulation: 90 °C, material: aluminium"},
+		{"separate, not bunched", "PVC 70 °C", "in_same_cable: false, arrangement: apart, insulation: 70 °C, material: aluminium"},
+	} {
+		material := c[2][strings.LastIndex(c[2], " ")+1:]
+		r.add(rowCase{
+			turns:      []string{cellOf("iec/60364-5-54/k-from-memory", "up to", c[0], c[1], material, "300")},
+			conductors: "id: g#, carries: protective earth, size: 300.5 mm², insulation_type: PVC, protected_by: p#, " + c[2],
+			protected:  "id: p#, clearing_time: 1 s, fault_current: 1 kA",
+			limit:      "probe#fault", of: "conductors[g#].size", kind: notChecked, because: "nothing is extrapolated",
+		})
 	}
 }
 
