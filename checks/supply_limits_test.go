@@ -11,8 +11,13 @@ import (
 	"witnessmark.example/checks/judge"
 )
 
-// judgeFacts judges each case as a job of its own; limit has its full name.
+// judgeFacts judges each case as a job of its own, energised; limit has its full name.
 func judgeFacts(t *testing.T, cases []metricCase, more firm) {
+	t.Helper()
+	judgeFactsAt(t, "energised", cases, more)
+}
+
+func judgeFactsAt(t *testing.T, stage string, cases []metricCase, more firm) {
 	t.Helper()
 	f := firm{"witnessmark.cue": rootFile}
 	for name, text := range more {
@@ -24,7 +29,7 @@ func judgeFacts(t *testing.T, cases []metricCase, more firm) {
 		if set == "practice" {
 			sets = ""
 		}
-		f[fmt.Sprintf("jobs/%03d.yaml", i)] = fmt.Sprintf("job: J-%d\npremises: {id: p-%d, occupancy: dwelling, supply_voltage: 230 V}\nstage: energised\n%s%s\n", i, i, sets, c.facts)
+		f[fmt.Sprintf("jobs/%03d.yaml", i)] = fmt.Sprintf("job: J-%d\npremises: {id: p-%d, occupancy: dwelling, supply_voltage: 230 V}\nstage: %s\n%s%s\n", i, i, stage, sets, c.facts)
 	}
 	run, out := lint(t, f)
 	require.Empty(t, run.Problems)

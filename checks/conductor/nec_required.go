@@ -52,18 +52,22 @@ func ContinuousNEC(t *table.Set) quantity.Function {
 //	max(I_max, I_n)
 //
 // I_max is the nameplate current of the stack, charging or discharging, or the
-// design current where that is larger or nothing else is known (for the input of an
-// inverter its current at rated power and lowest voltage, 706.30(A)); I_n the rating
-// of the device that protects the conductor, or else of the one built into the
-// stack. The 125 % of 706.31(B) is on the device alone and reaches the conductor
+// design current where that is larger (for the input of an inverter its current at
+// rated power and lowest voltage, 706.30(A)); for a run that serves several stacks
+// together the sum of theirs. I_n is the rating of the device that protects the
+// conductor, or else of the one built into the stack. A typed current alone is not
+// enough: it is what is to be held against the nameplate. The 125 % of 706.31(B) is on the device alone and reaches the conductor
 // through its rating; it is not asked for a second time here.
 //
-// Inputs, all optional but for one current and one rating: charge and discharge
-// current of the datasheet (both or neither: the one that is missing may be the
-// larger); design current; rating of the protecting device; of the built-in device.
-// Result in A.
+// Inputs, all optional: charge and discharge current of the datasheet (both needed,
+// since the one that is missing may be the larger); design current; rating of the
+// protecting device; of the built-in device (one of the two is needed); what the
+// conductor serves; the stacks of its inverter together (needed instead of charge and
+// discharge where it serves several, and then a device of its own). What it serves is
+// needed where that decides. Result in A.
 func StorageAmpacityNEC() quantity.Function {
-	const charge, discharge, design, rating, builtIn = 0, 1, 2, 3, 4
+	const charge, discharge, design, rating, builtIn, serves, together = 0, 1, 2, 3, 4, 5, 6
+	names := []string{"charge current", "discharge current", "design current", "rating of the device", "rating of the built-in device", "what it serves", "current of the stacks together"}
 	return quantity.Function{
 		Name: "conductor.StorageAmpacityNEC",
 		Parameters: []quantity.Parameter{
@@ -72,18 +76,21 @@ func StorageAmpacityNEC() quantity.Function {
 			{Name: "design current", Kind: quantity.Current, Optional: true},
 			{Name: "rating of the device", Kind: quantity.Current, Optional: true},
 			{Name: "rating of the built-in device", Kind: quantity.Current, Optional: true},
+			{Name: "what it serves", Kind: quantity.None, Optional: true},
+			{Name: "current of the stacks together", Kind: quantity.Current, Optional: true},
 		},
 		Result: quantity.Current,
 		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
-			if !in[charge].Known && !in[discharge].Known {
-				if err := need(in, design); err != nil {
-					return quantity.Quantity{}, err
-				}
-			} else if err := need(in, charge, discharge); err != nil {
+			currents := []int{charge, discharge}
+			common := in[serves].Word == "several stacks together"
+			if common {
+				currents = []int{together}
+			}
+			if err := need(in, currents...); err != nil {
 				return quantity.Quantity{}, err
 			}
 			device := rating
-			if !in[rating].Known && in[builtIn].Known {
+			if !common && !in[rating].Known && in[builtIn].Known {
 				device = builtIn
 				steps.Note("the device built into the stack, since no other one is recorded")
 			}
@@ -91,14 +98,17 @@ func StorageAmpacityNEC() quantity.Function {
 				return quantity.Quantity{}, err
 			}
 			var required float64
-			for _, i := range []int{charge, discharge, design, device} {
+			for _, i := range append(currents, design, device) {
 				if !in[i].Known {
 					continue
 				}
-				if err := positive([]string{"charge current", "discharge current", "design current", "rating of the device", "rating of the built-in device"}[i], in[i].Quantity); err != nil {
+				if err := positive(names[i], in[i].Quantity); err != nil {
 					return quantity.Quantity{}, err
 				}
 				required = math.Max(required, in[i].Quantity.Base())
+			}
+			if !in[serves].Known && in[together].Known && in[together].Quantity.Base() > required {
+				return quantity.Quantity{}, &quantity.Absent{Input: serves}
 			}
 			return quantity.Calculated(required, quantity.MustUnit("A"))
 		},

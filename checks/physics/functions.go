@@ -59,6 +59,7 @@ func Functions(t *table.Set) []quantity.Function {
 		conductor.Together(),
 		conductor.CapacityIEC(t),
 		conductor.Capacity(),
+		conductor.DeviceMost(),
 		conductor.ProtectiveTable(t),
 		conductor.ProtectiveAdiabatic(t),
 		conductor.ProtectiveSize(),
