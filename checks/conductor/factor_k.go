@@ -1,6 +1,7 @@
 package conductor
 
 import (
+	"errors"
 	"fmt"
 
 	"witnessmark.example/checks/quantity"
@@ -45,7 +46,10 @@ func factorK(t *table.Set, in []quantity.Argument, installed string, steps *quan
 	}
 	keys := []table.Key{table.Word(installed), table.Word(insulation), table.Word(in[aMaterial].Word), table.Quantity(section)}
 	k, err := upTo(t, "iec/60364-5-54/k", "k", "k", steps, keys...)
-	if err != nil {
+	// What the one table has no row or no figure for may stand in the recalled one;
+	// any other error would come again or would be hidden by it.
+	var none *table.Error
+	if errors.As(err, &none) && (none.Reason == table.NoRow || none.Reason == table.NoFigure) {
 		k, err = upTo(t, "iec/60364-5-54/k-from-memory", "k", "k", steps, keys...)
 	}
 	if err == nil && !(k.Base() > 0) {

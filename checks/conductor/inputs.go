@@ -1,11 +1,3 @@
-// Package conductor is the physics of conductors: what current they may carry,
-// what protects them, how large protective and electrode conductors are, voltage
-// drop and heating. By the NEC in the files that begin with nec_ and in ampacity_nec.go,
-// overcurrent.go, grounding.go and terminal.go; by IEC 60364 in the others.
-//
-// Figures stand in the tables of the definitions and come through checks/table.
-// Nothing is extrapolated and no size is converted from one system to the other:
-// what a table does not have is an error that says so.
 package conductor
 
 import (

@@ -38,7 +38,7 @@ type Subject struct {
 func rules() []func(*Subject) []Remark {
 	return []func(*Subject) []Remark{
 		faults, statements, reviews, stated,
-		printed, conflicts, several, verdicts, neverApplying, weaker,
+		addresses, printed, conflicts, several, verdicts, neverApplying, weaker,
 		replacements, replacedAlways, handovers,
 		editions, required, endings, againstEachOther, spent, series, tables,
 		twice, figures, order, compatible, torques, steps, examples,
