@@ -204,3 +204,18 @@ func TestMakerSaysWhatItCannotDo(t *testing.T) {
 	_, err = (&boundary.Maker{Shape: shape, Functions: shippedFunctions(t)}).Make(clash)
 	assert.ErrorContains(t, err, "no number was found that meets >4 & <5")
 }
+
+// In the measure's own unit alone there are fewer cases, and still all sides.
+func TestMakerInOwnUnit(t *testing.T) {
+	t.Parallel()
+	shape, _ := shipped(t)
+	l, _ := handMade(t, shape, `measure: "stacks.wall_gap", within: >=12, unit: "mm"`)
+	probe, err := (&boundary.Maker{Shape: shape, Functions: shippedFunctions(t), OwnUnit: true}).Make(l)
+	require.NoError(t, err)
+	var sides []boundary.Side
+	for _, c := range probe.Cases {
+		assert.Equal(t, quantity.MustUnit("mm"), c.Unit)
+		sides = append(sides, c.Side)
+	}
+	assert.Equal(t, []boundary.Side{boundary.Below, boundary.At, boundary.Above}, sides)
+}

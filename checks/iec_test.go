@@ -171,7 +171,7 @@ func TestWhatMetricLimitsAskOf(t *testing.T) {
 		return "stacks: [{id: S, equipment: narvel-48@A, modules: 1" + elv + "}]\nconductors: [{id: c, carries: dc, stack: S}]\ntests: [{id: t, test: insulation resistance, resistance: 0.7 MΩ" + rest + "}]"
 	}
 	judgeMetric(t, iec, "iec/60364", []metricCase{
-		{"system not recorded", "disconnection-ac-tn-120-230-final", device("", "circuit: final, rating: 20 A"), time, notChecked, "supply.system"},
+		{"system not recorded", "disconnection-ac-tn-120-230-final", device("supply: {frequency: 50 Hz}\n", "circuit: final, rating: 20 A"), time, notChecked, "supply.system"},
 		{"kind of circuit not recorded", "disconnection-ac-tn-120-230-final", device("supply: {system: TN-S}\n", "rating: 20 A"), time, notChecked, "protection[Q].circuit"},
 		{"socket-outlets not recorded", "disconnection-ac-tn-120-230-sockets", device("supply: {system: TN-S}\n", "circuit: final, rating: 40 A"), time, notChecked, "protection[Q].socket_outlets"},
 		{"voltage between conductors is not that to earth", "disconnection-ac-tn-230-400-final", device("supply: {system: TN-S, voltage: 400 V}\n", "circuit: final, rating: 20 A"), time, notApplicable, ""},

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"context"
+	"strings"
 	"sync"
 	"testing"
 
@@ -65,18 +66,15 @@ func TestProposals(t *testing.T) {
 		{"passes", wired("6 AWG", "60 A", "60 A"), map[string][]string{}},
 		// 75 °C column of Table 310.16: 8 AWG 50 A, 6 AWG 65 A. The breaker of 60 A is the
 		// next above 50 A, so only the current is in the way.
-		{"conductor too small for its current", wired("8 AWG", "60 A", "60 A"), map[string][]string{"conductors[c].size": {"6 AWG"}}},
+		{"conductor too small for its current", wired("8 AWG", "60 A", "60 A"), map[string][]string{"conductors[c].size": {"6 AWG"}, "protection[f].rating": {}}},
 		// 70 A is beyond the next rating above 50 A; from 6 AWG on (65 A) it is the next one.
 		{"device too large", wired("8 AWG", "40 A", "70 A"), map[string][]string{"conductors[c].size": {"6 AWG"}, "protection[f].rating": {"40 A"}}},
+		// The tables of the code hold no metric size, so nothing can be said of one.
+		{"metric under the code", wired("4 mm²", "60 A", "60 A"), map[string][]string{}},
+		{"metric under the code, with a device that is outside another limit", strings.Replace(wired("4 mm²", "60 A", "15 A"), "continuous: false", "continuous: true", 1), map[string][]string{}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, out := proposalsOf(t, firm{"witnessmark.cue": rootFile, "jobs/1.yaml": c.job})
-			for k := range got {
-				if _, ok := c.want[k]; !ok {
-					delete(got, k)
-					t.Logf("more: %s", k)
-				}
-			}
 			assert.Equal(t, c.want, got, "%s", out.all)
 		})
 	}

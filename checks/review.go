@@ -40,7 +40,7 @@ func OpenReview(o Options) (*Review, error) {
 // Review looks for mistakes in the definitions of a library as of a time. Plans
 // that it makes stay with the library.
 func (l *Library) Review(at AsOf) *Review {
-	s := &review.Subject{Shape: l.Shape, Functions: l.engine.functions, Sets: l.Sets, Tables: l.Tables, Products: l.Products, Required: l.Firm.Required,
+	s := &review.Subject{Shape: l.Shape, Functions: l.engine.functions, Sets: l.Sets, Tables: l.Tables, Products: l.Products, Required: l.Firm.Required, Ships: l.Own,
 		Places: define.NewPlaces(l.text), Today: at.Day(zoneOf(l.Firm.TimeZone))}
 	for _, c := range review.Together(l.Sets, l.Products, l.Firm.Required) {
 		s.Plans = append(s.Plans, l.Plan(c.RuleSets, c.Products))

@@ -96,8 +96,8 @@ func TestStorageInPractice(t *testing.T) {
 		{"taller than the maker tested", "modules-most", "stacks[A].modules", series(10, ""), out, ""},
 		{"6 kW near empty", "inverter-input-current", "inverters[I].input_current", series(6, ""), in, ""},
 		{"6 kW near empty, few modules", "inverter-input-current", "inverters[I].input_current", series(4, ""), out, ""},
-		{"backup", "backup-time", "supply.island.hours", series(6, "supply: {island: {load: 2 kW, backup: 6 h}}\n"), in, ""},
-		{"backup too long", "backup-time", "supply.island.hours", series(6, "supply: {island: {load: 2 kW, backup: 7 h}}\n"), out, ""},
+		{"backup", "backup-time", "supply.island.hours", series(6, "supply: {island: {changeover: automatic, load: 2 kW, backup: 6 h}}\n"), in, ""},
+		{"backup too long", "backup-time", "supply.island.hours", series(6, "supply: {island: {changeover: automatic, load: 2 kW, backup: 7 h}}\n"), out, ""},
 		{"nominal voltage is not enough", "device-by-highest-voltage", "protection[F].voltage", series(6, device("one stack", "stack: A, voltage: 320 V")), out, ""},
 		{"insulation", "insulation-by-highest-voltage", "conductors[c].insulation_voltage", series(6, "conductors: [{id: c, carries: dc, stack: A, insulation_voltage: 300 V}]\n"), out, ""},
 		{"connector current", "connector-current", "connectors[k].current", series(6, "conductors: [{id: c, carries: dc, stack: A}]\nconnectors: [{id: k, conductor: c, current: 40 A}]\n"), out, ""},
@@ -129,7 +129,12 @@ func TestStorageInPractice(t *testing.T) {
 	}
 	f := firm{"witnessmark.cue": rootFile, "equipment/series.cue": seriesStack, "equipment/converter.cue": converterStack, "equipment/plain.cue": plainInverter}
 	for i, c := range cases {
-		f[fmt.Sprintf("jobs/%03d.yaml", i)] = fmt.Sprintf("job: J-%d\npremises: {id: p-%d}\nstage: designed\n%s", i, i, c.facts)
+		stage := "designed"
+		if strings.Contains(c.facts, "voltage_at_energising") { // nobody knows it before
+			stage = "installed"
+			c.facts = strings.NewReplacer("equipment: series@A", "equipment: {planned: series@A, built: series@A}", "modules: 6", "modules: {planned: 6, built: 6}").Replace(c.facts)
+		}
+		f[fmt.Sprintf("jobs/%03d.yaml", i)] = fmt.Sprintf("job: J-%d\npremises: {id: p-%d}\nstage: %s\n%s", i, i, stage, c.facts)
 	}
 	run, lines := lint(t, f)
 	require.Empty(t, run.Problems)

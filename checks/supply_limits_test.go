@@ -129,16 +129,16 @@ func TestFaultInIsland(t *testing.T) {
 func TestExportIsProved(t *testing.T) {
 	t.Parallel()
 	const proved, of = "practice#export-proved", "supply.passed_export_tests"
-	const set = "supply: {export_allowed: 5 kW}\nconfiguration: {grid: {export_limit: 3.6 kW, locked: true}}\ninverters: [{id: I, power: 6 kW, export_limit: 3.6 kW}]\n"
+	const set = "supply: {system: TN-S, export_allowed: 5 kW}\nconfiguration: {grid: {export_limit: 3.6 kW, locked: true}}\ninverters: [{id: I, power: 6 kW, export_limit: 3.6 kW}]\n"
 	judgeFacts(t, []metricCase{
 		{"set", "practice#export-allowed", set, "supply.export_power", within, ""},
 		{"set, not proved", proved, set, of, outside, ""},
 		{"failed", proved, set + "tests: [{id: T, test: export limit, result: failed, power: 6 kW}]", of, outside, ""},
 		{"proved", proved, set + "tests: [{id: T, test: export limit, result: passed, power: 3.6 kW}]", of, within, ""},
 		{"measured above", "practice#export-measured", set + "tests: [{id: T, test: export limit, result: passed, power: 5.1 kW}]", "tests[T].power", outside, ""},
-		{"no limit recorded", "practice#export-allowed", "supply: {export_allowed: 5 kW}\ninverters: [{id: I, power: 6 kW}]", "supply.export_power", outside, ""},
+		{"no limit recorded", "practice#export-allowed", "supply: {system: TN-S, export_allowed: 5 kW}\ninverters: [{id: I, power: 6 kW}]", "supply.export_power", outside, ""},
 		{"together too much", "practice#export-allowed", set + "generation: [{id: G, power: 2 kW}]", "supply.export_power", outside, ""},
-		{"not asked", proved, "inverters: [{id: I, power: 6 kW}]", of, notChecked, "supply.export_allowed"},
+		{"not asked", proved, "supply: {system: TN-S}\ninverters: [{id: I, power: 6 kW}]", of, notChecked, "supply.export_allowed"},
 	}, nil)
 }
 

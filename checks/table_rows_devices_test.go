@@ -38,7 +38,10 @@ func (r *rowCases) standardRatings() {
 			for _, row := range figures(r.t, "nec_240_6.csv") {
 				rating := row["rating_a"]
 				turns := []string{cellOf(e.table, "rating", rating)}
-				one := rowCase{turns: turns, protected: "id: p#, kind: " + kind + ", rating: @", limit: e.set + "standard-rating", of: "protection[p#].rating"}
+				one := rowCase{turns: turns, protected: "id: p#, kind: " + kind + ", rating: @", limit: e.set + "standard-rating", of: "protection[p#].standard_rating_nec"}
+				if e.set != "us/nec-2023#" {
+					one.of += "_2020"
+				}
 				at := outside
 				if e.has(row["device"], kind) {
 					at = within

@@ -1,7 +1,6 @@
 package conductor
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -10,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"witnessmark.example/checks/define"
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/table"
 	"witnessmark.example/schema"
@@ -18,10 +18,8 @@ import (
 // shippedTables reads the tables that ship.
 func shippedTables(t testing.TB) *table.Set {
 	t.Helper()
-	var all struct {
-		Tables []table.Table `json:"tables"`
-	}
-	require.NoError(t, json.Unmarshal(schema.Compiled, &all))
+	all, _, err := define.Decode(schema.Compiled)
+	require.NoError(t, err)
 	set, err := table.NewSet(all.Tables)
 	require.NoError(t, err)
 	return set

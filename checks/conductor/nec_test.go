@@ -1,13 +1,13 @@
 package conductor_test
 
 import (
-	"encoding/json"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"witnessmark.example/checks/conductor"
+	"witnessmark.example/checks/define"
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/table"
 	"witnessmark.example/schema"
@@ -16,8 +16,8 @@ import (
 // necTables are the tables that ship, which is what the calculations are for.
 func necTables(t testing.TB) *table.Set {
 	t.Helper()
-	var all struct{ Tables []table.Table }
-	require.NoError(t, json.Unmarshal(schema.Compiled, &all))
+	all, _, err := define.Decode(schema.Compiled)
+	require.NoError(t, err)
 	set, err := table.NewSet(all.Tables)
 	require.NoError(t, err)
 	return set

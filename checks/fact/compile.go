@@ -82,7 +82,7 @@ type Leaf struct {
 // Format writes a quantity of this leaf in a unit, a count with what is counted.
 func (l *Leaf) Format(q quantity.Quantity, u quantity.Unit) string {
 	if l.Type != Count || q.IsZero() {
-		return q.Format(u)
+		return q.FormatBand(u)
 	}
 	return CountOf(strconv.FormatFloat(q.Base(), 'f', -1, 64), l.Noun)
 }

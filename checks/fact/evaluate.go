@@ -56,6 +56,10 @@ func (f *Facts) evaluate(mem *arena, l *Leaf, in *Instance) {
 		f.uncalculated(out, work, lacks, reason)
 		return
 	}
+	if q, err = r.banded(q, args); err != nil {
+		f.uncalculated(out, work, nil, err.Error())
+		return
+	}
 	f.known(out, q, work)
 }
 

@@ -2,6 +2,7 @@ package fact
 
 import (
 	"fmt"
+	"math"
 
 	"witnessmark.example/checks/quantity"
 )
@@ -9,6 +10,7 @@ import (
 // folding is one measure over several entries while it is worked out.
 type folding struct {
 	base, spread float64 // sum, or extreme so far, and its uncertainty
+	low, high    float64 // of an extreme: where it may lie, with the uncertainties of all entries
 	count        int     // entries that belong
 	texts        []string
 	lacks        []Lack
@@ -68,8 +70,12 @@ func (g *folding) take(how fold, leaf *Leaf, m *Instance) {
 	case how == total:
 		g.base += x
 		g.spread += spread // in full, since nothing says that errors cancel
-	case g.count == 1 || how == least && x < g.base || how == greatest && x > g.base:
-		g.base, g.spread = x, spread
+	case g.count == 1:
+		g.base, g.low, g.high = x, x-spread, x+spread
+	case how == least:
+		g.base, g.low, g.high = math.Min(g.base, x), math.Min(g.low, x-spread), math.Min(g.high, x+spread)
+	case how == greatest:
+		g.base, g.low, g.high = math.Max(g.base, x), math.Max(g.low, x-spread), math.Max(g.high, x+spread)
 	}
 }
 
@@ -98,8 +104,11 @@ func (g *folding) result(l *Leaf) (quantity.Quantity, error) {
 	if err != nil {
 		return q, err
 	}
-	if band, err := quantity.Calculated(g.spread, l.Of); err == nil && g.spread > 0 {
-		q = q.WithUncertainty(band)
+	if how := l.run.fold; how == least || how == greatest {
+		g.spread = math.Max(g.base-g.low, g.high-g.base)
 	}
-	return q, nil
+	if g.spread == 0 || q.Unit().OrderReversed() {
+		return q, nil
+	}
+	return withSpread(q, g.spread)
 }

@@ -42,11 +42,20 @@ func (v *Value) ComesFrom(other *Value) bool {
 		return false
 	case v == other:
 		return true
-	case v.More == nil || v.More.From == nil:
+	case v.More == nil:
 		return false
 	}
-	for i := range v.More.From.Inputs {
-		if v.More.From.Inputs[i].Value.ComesFrom(other) {
+	w := v.More.From
+	if w == nil {
+		w = v.More.Tried // it came to no result, and yet the other value went into it
+	}
+	for i := 0; w != nil && i < len(w.Inputs); i++ {
+		in := &w.Inputs[i]
+		one := in.Value
+		if one == nil && in.Leaf != nil && in.Of.Scope == in.Leaf.Scope {
+			one = in.Of.Get(in.Leaf)
+		}
+		if one.ComesFrom(other) {
 			return true
 		}
 	}

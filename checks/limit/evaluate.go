@@ -111,6 +111,9 @@ func (p *predicate) compare(q quantity.Quantity, in *fact.Instance) Verdict {
 		out.Signed = -distance
 	}
 	out.Guard = out.Holds
+	if bound.HasUncertainty() {
+		q = widened(q, bound)
+	}
 	if out.Holds == Yes && q.HasUncertainty() {
 		out.Guard = truth(p.accepts(quantity.CompareUpper(q, bound)) && p.accepts(quantity.CompareLower(q, bound)))
 		if p.op == Differs && quantity.CompareUpper(q, bound) != quantity.CompareLower(q, bound) {
@@ -118,6 +121,28 @@ func (p *predicate) compare(q quantity.Quantity, in *fact.Instance) Verdict {
 		}
 	}
 	return out
+}
+
+// widened gives a value the uncertainty of the bound on top of its own: the two may
+// lie towards each other as far as both together.
+func widened(q, bound quantity.Quantity) quantity.Quantity {
+	return withBand(q, q.BaseUncertainty()+bound.BaseUncertainty())
+}
+
+// withBand gives a quantity an uncertainty in base units; a wire size has none.
+func withBand(q quantity.Quantity, base float64) quantity.Quantity {
+	unit := q.Unit()
+	switch {
+	case unit.OrderReversed():
+		return q
+	case q.Kind() == quantity.Temperature:
+		unit = quantity.TemperatureDifference.BaseUnit()
+	}
+	band, err := quantity.Calculated(base, unit)
+	if err != nil {
+		return q
+	}
+	return q.WithUncertainty(band)
 }
 
 // accepts tells whether a value that compares like this (−1, 0, 1) is within.
@@ -153,6 +178,9 @@ func (p *predicate) boundFor(in *fact.Instance) (quantity.Quantity, *fact.Value,
 	b, err := quantity.CalculatedIn(v.Quantity.In(p.unit)*p.times.Float64()+p.plus.Float64(), p.unit)
 	if err != nil {
 		return quantity.Quantity{}, nil, []fact.Lack{{Of: of, Leaf: leaf}}
+	}
+	if v.Quantity.HasUncertainty() {
+		b = withBand(b, math.Abs(p.times.Float64())*v.Quantity.BaseUncertainty())
 	}
 	return b, v, nil
 }

@@ -51,7 +51,7 @@ func (j *Job) For(r *judge.Result) []Proposal {
 				continue
 			}
 			p := Proposal{Of: in, Leaf: leaf}
-			if p.findings(r); len(p.Mends) > 0 {
+			if sound := p.findings(r); sound && len(p.Mends) > 0 {
 				out = append(out, p)
 			}
 		}
@@ -67,8 +67,9 @@ func (j *Job) For(r *judge.Result) []Proposal {
 }
 
 // findings notes the findings that depend on the fact, and the limits on it that
-// could not be checked.
-func (p *Proposal) findings(r *judge.Result) {
+// could not be checked. Where one of these blocks, nothing sound can be proposed:
+// no value would be known to pass.
+func (p *Proposal) findings(r *judge.Result) (sound bool) {
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
 		if o.Limit == nil || !o.Kind.IsFinding() || !p.bears(o) {
@@ -76,10 +77,14 @@ func (p *Proposal) findings(r *judge.Result) {
 		}
 		if o.Kind == judge.Outside || o.Kind == judge.TooClose {
 			p.Mends = append(p.Mends, i)
-		} else {
-			p.Open = append(p.Open, strings.Clone(o.Name()))
+			continue
 		}
+		if o.Blocking {
+			return false
+		}
+		p.Open = append(p.Open, strings.Clone(o.Name()))
 	}
+	return true
 }
 
 // bears tells whether an outcome depends on the fact: by its value or its bound.
@@ -88,6 +93,11 @@ func (p *Proposal) bears(o *judge.Outcome) bool {
 		return true
 	}
 	v := p.Of.Get(p.Leaf)
+	for _, k := range o.WaitsOn {
+		if k.Of.Get(k.Leaf).ComesFrom(v) {
+			return true
+		}
+	}
 	return o.Value.ComesFrom(v) || o.BoundFrom.ComesFrom(v)
 }
 

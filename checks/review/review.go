@@ -25,6 +25,7 @@ type Subject struct {
 	Shape     *fact.Compiled
 	Functions []quantity.Function // the physics that calculated measures use
 	Sets      []*limit.Set        // rule sets, sorted by name
+	Ships     map[string]bool     // rule sets that ship with the tool, by name
 	Products  []*define.Revision
 	Tables    []table.Table     // published tables that calculations look up
 	Required  []define.Required // the firm's map of required rule sets

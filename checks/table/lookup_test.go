@@ -1,12 +1,12 @@
 package table_test
 
 import (
-	"encoding/json"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"witnessmark.example/checks/define"
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/table"
 	"witnessmark.example/schema"
@@ -15,10 +15,8 @@ import (
 // shipped reads the tables that ship.
 func shipped(t testing.TB) ([]table.Table, *table.Set) {
 	t.Helper()
-	var all struct {
-		Tables []table.Table `json:"tables"`
-	}
-	require.NoError(t, json.Unmarshal(schema.Compiled, &all))
+	all, _, err := define.Decode(schema.Compiled)
+	require.NoError(t, err)
 	require.Greater(t, len(all.Tables), 20)
 	set, err := table.NewSet(all.Tables)
 	require.NoError(t, err)
