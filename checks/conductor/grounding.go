@@ -25,7 +25,8 @@ const (
 //
 // Inputs: material of the grounding conductor; rating of the device; size of the
 // circuit conductors as laid; the size their current asks for (optional, but needed
-// unless the table by itself reaches the circuit conductors); their material
+// unless the table by itself reaches the circuit conductors, and taken on trust; one
+// larger than what is laid is an error); their material
 // (optional); how many are in parallel (optional). Result as a size. Circuits in
 // parallel runs, copper-clad aluminium and metric sizes are errors.
 func EquipmentGroundingNEC2023(t *table.Set) quantity.Function {
@@ -70,6 +71,7 @@ func equipmentGrounding(t *table.Set, name, sizes string) quantity.Function {
 			if err := need(in, needed); err != nil {
 				return quantity.Quantity{}, err
 			}
+			noteSmaller(t, in[circuit].Word, in[rating].Quantity, in[needed].Quantity, steps)
 			area, err := inProportion(byTable, in[laid].Quantity, in[needed].Quantity, steps)
 			switch {
 			case err != nil:
@@ -104,15 +106,39 @@ func groundingByDevice(t *table.Set, name, material string, rating quantity.Quan
 	return size, err
 }
 
+// noteSmaller says where a recorded size that the current asks for is larger than
+// the one that carries the rating of the device by the lowest column, before
+// correction: heat, neighbours or a harsher rule may ask for it, or the record hides
+// that the conductors were enlarged.
+func noteSmaller(t *table.Set, material string, rating, needed quantity.Quantity, steps *quantity.Steps) {
+	if !steps.Wanted() || material == "" {
+		return
+	}
+	figures, err := t.Get(ampacityTable)
+	if err != nil {
+		return
+	}
+	enough, err := figures.Smallest(material+" 60", rating)
+	if err == nil && quantity.Compare(enough, needed) < 0 {
+		steps.Note(fmt.Sprintf("%s would carry the rating of the device by %s, 60 °C, before correction: that the current asks for %s is to be shown", enough.Format(enough.Unit()), figures.Cite(), needed.Format(needed.Unit())))
+	}
+}
+
 // inProportion is the area of a grounding conductor that is enlarged as its circuit
-// conductors were; none where these are not larger than needed.
+// conductors were; none where these are as large as needed. What is needed is taken
+// on trust, and more than what is laid is an error.
 func inProportion(byTable, laid, needed quantity.Quantity, steps *quantity.Steps) (quantity.Quantity, error) {
 	if err := wireSize("size the current asks for", needed); err != nil {
 		return quantity.Quantity{}, err
 	}
-	if quantity.Compare(laid, needed) <= 0 {
+	switch quantity.Compare(needed, laid) {
+	case 1:
+		return quantity.Quantity{}, fmt.Errorf("the current is said to ask for %s, and %s is laid, which is smaller: one of the two is wrong", needed.Format(needed.Unit()), laid.Format(laid.Unit()))
+	case 0:
+		steps.Note("not enlarged (250.122(B)): that the current asks for the size that is laid is recorded and taken on trust")
 		return quantity.Quantity{}, nil
 	}
+	steps.Note("the size that the current asks for is recorded and taken on trust")
 	cmil := quantity.MustUnit("cmil")
 	// The areas of wire sizes are those of the table, whole circular mils; multiplied
 	// before they are divided, so that 8 to 4 AWG needs 26242 and not 26240 cmil.
