@@ -106,15 +106,19 @@ func TestStacksTogether(t *testing.T) {
 	var cases []metricCase
 	for _, edition := range []string{"us/nec-2017", "us/nec-2020", "us/nec-2023"} {
 		one, common, ampacity := edition+"#dc-device-breaking-capacity", edition+"#dc-device-breaking-capacity-common", edition+"#storage-conductor-ampacity"
+		carries := "conductors[m].ampacity_nec_2020"
+		if edition == "us/nec-2023" {
+			carries = "conductors[m].ampacity_nec"
+		}
 		cases = append(cases,
 			metricCase{"the other stack", one, device("serves: one stack, stack: A, breaking_capacity: 3.1 kA"), of, outside, ""},
 			metricCase{"the other stack", one, device("serves: one stack, stack: A, breaking_capacity: 3.2 kA"), of, within, ""},
 			metricCase{"both", common, device("serves: several stacks together, unit: U, breaking_capacity: 6.3 kA"), of, outside, ""},
 			metricCase{"both", common, device("serves: several stacks together, unit: U, breaking_capacity: 6.4 kA"), of, within, ""},
 			metricCase{"not known which", common, device("unit: U, breaking_capacity: 6.3 kA"), of, notChecked, "protection[F].serves"},
-			metricCase{"115 A for 125 A", ampacity, run("serves: several stacks together, inverter: I, current: 50 A"), "conductors[m].ampacity_nec", outside, ""},
-			metricCase{"whose stacks is not known", ampacity, run("serves: several stacks together, current: 50 A"), "conductors[m].ampacity_nec", notChecked, "conductors[m].inverter"},
-			metricCase{"whose stack is not known", ampacity, run("serves: one stack, current: 50 A"), "conductors[m].ampacity_nec", notChecked, "conductors[m].stack"})
+			metricCase{"115 A for 125 A", ampacity, run("serves: several stacks together, inverter: I, current: 50 A"), carries, outside, ""},
+			metricCase{"whose stacks is not known", ampacity, run("serves: several stacks together, current: 50 A"), carries, notChecked, "conductors[m].inverter"},
+			metricCase{"whose stack is not known", ampacity, run("serves: one stack, current: 50 A"), carries, notChecked, "conductors[m].stack"})
 	}
 	cases = append(cases,
 		metricCase{"at the inverter", "practice#breaking-capacity-inverter", device("serves: inverter DC side, inverter: I, breaking_capacity: 6.3 kA"), of, outside, ""},
@@ -123,4 +127,22 @@ func TestStacksTogether(t *testing.T) {
 		metricCase{"one stack's current", "practice#common-conductor-carries-stacks", run("serves: several stacks together, inverter: I, current: 50 A"), "conductors[m].current", outside, ""},
 		metricCase{"both", "practice#common-conductor-carries-stacks", run("serves: several stacks together, inverter: I, current: 100 A"), "conductors[m].current", within, ""})
 	judgeFactsAt(t, "designed", cases, firm{"equipment/series.cue": seriesStack, "equipment/plain.cue": plainInverter})
+}
+
+// Between 19 and 23 mm above a roof the older editions count its heat, and the
+// newest does not.
+func TestHeightAboveRoof(t *testing.T) {
+	t.Parallel()
+	run := func(height string) string {
+		return "protection: [{id: F, kind: fuse, rating: 40 A}]\nconductors: [{id: c, carries: dc, size: 10 AWG, material: copper, insulation: 90 °C, insulation_type: THHN, ambient: 35 °C, current_carrying: 2, above_roof: " + height + ", current: 30 A, protected_by: F, terminals: [{end: from, temperature: 75 °C}, {end: to, temperature: 75 °C}]}]"
+	}
+	const limit, of = "#ampacity-at-least-the-current", "conductors[c].current"
+	judgeFactsAt(t, "designed", []metricCase{
+		{"18 mm", "us/nec-2023" + limit, run("18 mm"), of, outside, ""},
+		{"20 mm", "us/nec-2023" + limit, run("20 mm"), of, within, ""},
+		{"20 mm", "us/nec-2020" + limit, run("20 mm"), of, outside, ""},
+		{"22.9 mm", "us/nec-2017" + limit, run("22.9 mm"), of, outside, ""},
+		{"23 mm", "us/nec-2017" + limit, run("23 mm"), of, within, ""},
+		{"its device", "us/nec-2017#device-protects-conductor", run("20 mm"), "protection[F].rating", outside, ""},
+	}, nil)
 }

@@ -25,9 +25,19 @@ import (
 // material, insulation or ambient that the tables do not have; parallel conductors
 // too thin for it.
 func AmpacityNEC(t *table.Set) quantity.Function {
+	return ampacity(t, "conductor.AmpacityNEC", roofTable)
+}
+
+// AmpacityNEC2020 is AmpacityNEC by the 2017 and 2020 editions, in which the heat
+// of a roof reaches further up.
+func AmpacityNEC2020(t *table.Set) quantity.Function {
+	return ampacity(t, "conductor.AmpacityNEC2020", roofTable2020)
+}
+
+func ampacity(t *table.Set, name, roofs string) quantity.Function {
 	const size, material, insulation, kind, ambient, roof, together, parallel, terminal, ends = 0, 1, 2, 3, 4, 5, 6, 7, 8, 9
 	return quantity.Function{
-		Name: "conductor.AmpacityNEC",
+		Name: name,
 		Parameters: []quantity.Parameter{
 			{Name: "size", Kind: quantity.Area},
 			{Name: "material", Kind: quantity.None},
@@ -46,7 +56,7 @@ func AmpacityNEC(t *table.Set) quantity.Function {
 			if err := run.columns(in[insulation].Quantity, in[terminal].Quantity, in[ends].Quantity); err != nil {
 				return quantity.Quantity{}, err
 			}
-			corrected, err := run.corrected(around{in[ambient].Quantity, in[roof].Quantity, in[kind].Word}, in[together].Quantity)
+			corrected, err := run.corrected(around{in[ambient].Quantity, in[roof].Quantity, in[kind].Word, roofs}, in[together].Quantity)
 			if err != nil {
 				return quantity.Quantity{}, err
 			}

@@ -49,7 +49,7 @@ func factorK(t *table.Set, in []quantity.Argument, installed string, steps *quan
 	// What the one table has no row or no figure for may stand in the recalled one;
 	// any other error would come again or would be hidden by it.
 	var none *table.Error
-	if errors.As(err, &none) && (none.Reason == table.NoRow || none.Reason == table.NoFigure) {
+	if errors.As(err, &none) && (none.Reason == table.NoRow || none.Reason == table.NoFigure || none.Reason == table.Beyond) {
 		k, err = upTo(t, "iec/60364-5-54/k-from-memory", "k", "k", steps, keys...)
 	}
 	if err == nil && !(k.Base() > 0) {

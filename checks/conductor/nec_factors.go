@@ -16,6 +16,7 @@ const exemptAboveRoof = "XHHW-2"
 type around struct {
 	ambient, height quantity.Quantity
 	insulationType  string
+	roof            string // the table of what is added above a roof
 }
 
 // air gives the ambient that the correction is taken for: the recorded one at the
@@ -31,7 +32,7 @@ func (a around) air(t *table.Set, steps *quantity.Steps) (quantity.Quantity, err
 		steps.Note("nothing is added above the roof: type " + exemptAboveRoof + " is exempt (310.15(B)(2))")
 		return air, nil
 	}
-	figures, err := t.Get(roofTable)
+	figures, err := t.Get(a.roof)
 	if err != nil {
 		return air, err
 	}

@@ -16,6 +16,7 @@ const (
 	ambientTable  = "us/nec-2023/310.15-ambient"
 	countTable    = "us/nec-2023/310.15-count"
 	roofTable     = "us/nec-2023/310.15-roof"
+	roofTable2020 = "us/nec-2020/310.15-roof"
 	columnsTable  = "us/nec-2023/110.14-columns"
 	parallelTable = "us/nec-2023/310.10-parallel"
 )

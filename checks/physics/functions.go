@@ -40,6 +40,7 @@ func Functions(t *table.Set) []quantity.Function {
 		stack.FaultAtDevice(),
 
 		conductor.AmpacityNEC(t),
+		conductor.AmpacityNEC2020(t),
 		conductor.AmpacityAtTerminalsNEC(t),
 		conductor.ContinuousNEC(t),
 		conductor.StorageAmpacityNEC(),
