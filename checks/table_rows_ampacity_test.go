@@ -137,6 +137,20 @@ func (r *rowCases) roofAndParallel() {
 		turns := []string{cellOf(roof, "added", c.from), cellOf(roof, "from", c.from), cellOf(roof, "from", "19")}
 		r.most(currentOf(turns, necRun("4/0 AWG", "copper", "75", "75", c.ambient, 10)+", above_roof: "+c.height), 0.5*230*c.factor, 0.1, "A")
 	}
+	// Up to the edition of 2020 the line lies at 23 mm (from memory).
+	const roof2020 = "us/nec-2020/310.15-roof"
+	for _, c := range []struct {
+		height, ambient, from string
+		factor                float64
+	}{
+		{"0.5 mm", "22", "0", 0.67}, {"0.5 mm", "22.1", "0", 0.58}, {"22.9 mm", "22", "0", 0.67},
+		{"23 mm", "55", "23", 0.67}, {"23 mm", "55.1", "23", 0.58}, {"23.1 mm", "22", "23", 1.05},
+	} {
+		turns := []string{cellOf(roof2020, "added", c.from), cellOf(roof2020, "from", c.from), cellOf(roof2020, "from", "23")}
+		one := currentOf(turns, necRun("4/0 AWG", "copper", "75", "75", c.ambient, 10)+", above_roof: "+c.height)
+		one.limit = "us/nec-2020#ampacity-at-least-the-current"
+		r.most(one, 0.5*230*c.factor, 0.1, "A")
+	}
 	turns := func() []string { return []string{cellOf(parallel, "size", "2"), cellOf(parallel, "from", "2")} }
 	r.most(currentOf(turns(), necRun("1/0 AWG", "copper", "75", "75", "30", 3)+", parallel: 2"), 2*150, 0.1, "A")
 	thin := currentOf(turns(), necRun("1 AWG", "copper", "75", "75", "30", 3)+", parallel: 2")

@@ -22,7 +22,7 @@ var rowLayers = [][]string{
 	{"us/nec-2023/310.15-ambient", "us/nec-2023/250.122", "us/nec-2017/250.122", "us/nec-2023/ch9-table8-note2", "us/nec-2023/240.4-small-conductors",
 		"iec/60364-5-52/ambient", "iec/60228/temperature", "iec/60364-5-54/adiabatic", "practice/reactance"},
 	{"us/nec-2023/310.15-count", "us/nec-2023/240.4-next-size", "iec/60364-5-52/group-bunched", "iec/60364-5-52/group-single-layer", "iec/60364-5-52/52.1", "iec/60364-5-54/k-from-memory"},
-	{"us/nec-2023/310.15-roof", "us/nec-2023/310.10-parallel"},
+	{"us/nec-2023/310.15-roof", "us/nec-2020/310.15-roof", "us/nec-2023/310.10-parallel"},
 	{"us/nec-2023/110.14-columns"},
 }
 
@@ -52,6 +52,7 @@ var unreadCells = map[string]string{
 	"us/nec-2023/ch9-table8 [stranded, 400 kcmil] area up":                                          "the sizes of the tables give no area as little above it",
 	"us/nec-2023/310.15-count [1] from down":                                                        "there is no number below one",
 	"us/nec-2023/310.15-roof [0] from down":                                                         "there is no height below zero",
+	"us/nec-2020/310.15-roof [0] from down":                                                         "there is no height below zero",
 	"us/nec-2023/310.10-parallel [2] from down":                                                     "one conductor is not in parallel",
 	"iec/60364-5-52/group-single-layer [6] circuits":                                                "six and seven circuits have one factor",
 }

@@ -118,10 +118,13 @@ func TestNeededAfterAll(t *testing.T) {
 	}{
 		{"whether outlets are fed, between two ratings", most, []string{"115 A", "circuit-breaker", "ac", "", "2 AWG", "copper"}, 3},
 		{"the size that the current asks for", grounding, []string{"copper", "100 A", "3 AWG", "", "copper", ""}, 3},
-		{"the charge current beside the other", storage, []string{"", "50 A", "60 A", "63 A", ""}, 0},
-		{"the discharge current beside the other", storage, []string{"50 A", "", "60 A", "63 A", ""}, 1},
-		{"any current", storage, []string{"", "", "", "63 A", ""}, 2},
-		{"any device", storage, []string{"50 A", "50 A", "", "", ""}, 3},
+		{"the charge current beside the other", storage, []string{"", "50 A", "60 A", "63 A", "", "", ""}, 0},
+		{"the discharge current beside the other", storage, []string{"50 A", "", "60 A", "63 A", "", "", ""}, 1},
+		{"any current of the stack, a typed one is not enough", storage, []string{"", "", "60 A", "63 A", "", "", ""}, 0},
+		{"any device", storage, []string{"50 A", "50 A", "", "", "", "", ""}, 3},
+		{"a device of its own where stacks join", storage, []string{"50 A", "50 A", "", "", "80 A", "several stacks together", "100 A"}, 3},
+		{"the stacks together", storage, []string{"50 A", "50 A", "60 A", "63 A", "", "several stacks together", ""}, 6},
+		{"whether it serves all of them", storage, []string{"50 A", "50 A", "60 A", "63 A", "", "", "100 A"}, 5},
 	} {
 		_, err := c.f.Of(in(t, c.f, c.args...), nil)
 		var absent *quantity.Absent
@@ -163,3 +166,25 @@ func TestWithoutTables(t *testing.T) {
 }
 
 func ptr(f quantity.Function) *quantity.Function { return &f }
+
+// A size that the current asks for is taken on trust, and the steps say so; that a
+// smaller one would carry the device is said too.
+func TestNeededSizeOnTrust(t *testing.T) {
+	f := conductor.EquipmentGroundingNEC2023(necTables(t))
+	for _, c := range []struct{ needed, want string }{
+		{"3 AWG", "not enlarged (250.122(B)): that the current asks for the size that is laid is recorded and taken on trust"},
+		{"3 AWG", "8 AWG would carry the rating of the device by NEC (NFPA 70) 2023, Table 310.16, 60 °C, before correction: that the current asks for 3 AWG is to be shown"},
+		{"8 AWG", "the size that the current asks for is recorded and taken on trust"},
+	} {
+		var steps quantity.Steps
+		_, err := f.Of(in(t, f, "copper", "40 A", "3 AWG", c.needed, "copper", ""), &steps)
+		require.NoError(t, err)
+		var notes []string
+		for _, s := range steps.All() {
+			notes = append(notes, s.From)
+		}
+		assert.Contains(t, notes, c.want)
+	}
+	_, err := f.Of(in(t, f, "copper", "40 A", "8 AWG", "3 AWG", "copper", ""), nil)
+	require.ErrorContains(t, err, "one of the two is wrong")
+}
