@@ -143,6 +143,9 @@ func TestHeightAboveRoof(t *testing.T) {
 		{"20 mm", "us/nec-2020" + limit, run("20 mm"), of, outside, ""},
 		{"22.9 mm", "us/nec-2017" + limit, run("22.9 mm"), of, outside, ""},
 		{"23 mm", "us/nec-2017" + limit, run("23 mm"), of, within, ""},
+		{"in the sun", "practice#cable-out-of-the-sun", "conductors: [{id: c, carries: dc, laid: in free air, in_sun: true}]", "conductors[c].in_sun", outside, ""},
+		{"not recorded", "practice#cable-out-of-the-sun", "conductors: [{id: c, carries: dc, laid: clipped to a surface}]", "conductors[c].in_sun", notChecked, "conductors[c].in_sun"},
+		{"in a wall", "practice#cable-out-of-the-sun", "conductors: [{id: c, carries: dc, laid: in a wall}]", "conductors[c].in_sun", notApplicable, ""},
 		{"its device", "us/nec-2017#device-protects-conductor", run("20 mm"), "protection[F].rating", outside, ""},
 	}, nil)
 }
