@@ -50,6 +50,22 @@ func TestCalculate(t *testing.T) {
 	}
 }
 
+// A listed symbol names its value although facts behind other inputs end in the
+// same word.
+func TestCalculateTakesSymbolsFirst(t *testing.T) {
+	l := openExamples(t)
+	for measure, symbol := range map[string]string{"conductors.egc_nec": "material", "conductors.ampacity_nec": "insulation"} {
+		m, err := l.Measure(measure)
+		require.NoError(t, err)
+		value := map[string]string{"material": "copper", "insulation": "THHN"}[symbol]
+		_, err = l.Calculate(m, given(symbol, value))
+		var not *NotCalculated
+		require.ErrorAs(t, err, &not, "the rest is not given")
+		assert.Empty(t, not.Mistakes, measure)
+		assert.NotContains(t, not.Missing, map[string]string{"material": "conductors.material", "insulation": "conductors.insulation_type"}[symbol])
+	}
+}
+
 // What is wrong with what was given is said all at once, with everything that the
 // measure takes.
 func TestCalculateMistakes(t *testing.T) {
