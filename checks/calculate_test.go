@@ -34,6 +34,7 @@ func TestCalculate(t *testing.T) {
 		{"entries of the links that tie them here", "locations.unit_count", given("units", "3"), "3 units"},
 		{"count", "units.stack_count", given("stacks", "0"), "0 stacks"},
 		{"only entries that meet a condition", "premises.energy_outdoors", given("units.energy", "4 kWh", "existing.energy", "1 kWh"), "5 kWh"},
+		{"a wire size", "conductors.egc_nec", given("material", "copper", "I_n", "60 A", "S_laid", "6 AWG", "S_needed", "6 AWG"), "10 AWG (5.26 mm²)"},
 		{"over all of the premises", "premises.energy", given("units.energy", "4 kWh"), "4 kWh"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

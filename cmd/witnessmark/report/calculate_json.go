@@ -21,6 +21,7 @@ func CalculatedJSON(c *checks.Calculated, tool string) []byte {
 	b = appendText(b, "label", label(c.Measure))
 	b = appendValue(b, "value", c.Result, c.Measure, c.Measure.Of)
 	b = appendText(b, "unit", c.Measure.UnitName(c.Measure.Of))
+	b = appendWire(b, c.Result)
 	b = append(b, `,"calculations":[`...)
 	for i, w := range c.Workings {
 		b = appendWorking(append(comma(b, i), '\n'), w)

@@ -72,7 +72,7 @@ func ropeJob(entry string) string {
 func TestCalculationOfTheBound(t *testing.T) {
 	job := ropeJob("size: 1.2 cm, load: 11 kg")
 	short := ropeRun(t).write(t, "text", Settings{}, "jobs/a.yaml", job)
-	assert.Contains(t, short, "  limit       <= 0.5 × ropes.bears, here 10 kg  xx/ropes#load\n  limit from  20 kg, from m_table · k · s\n  margin ")
+	assert.Contains(t, short, "  limit       <= 0.5 × ropes.bears, here 10 kg  xx/ropes#load\n  limit from  20 kg; formula: m_table · k · s\n  margin ")
 	assert.Contains(t, short, "lint --calculations shows")
 	full := ropeRun(t).write(t, "text", Settings{Calculations: true}, "jobs/a.yaml", job)
 	assert.Contains(t, full, `
@@ -95,7 +95,7 @@ func TestCalculationThatGivesNothing(t *testing.T) {
 	job := ropeJob("size: 9 mm, strands: 3, load: 11 kg")
 	short := ropeRun(t).write(t, "text", Settings{}, "jobs/a.yaml", job)
 	assert.Contains(t, short, "not checked: what the rope bears (ropes[R].bears) could not be calculated: 9 mm is no size of the table\n"+
-		"  calculated  what the rope bears (ropes[R].bears) has no value, from m_table · k · s\n")
+		"  calculated  what the rope bears (ropes[R].bears) has no value; formula: m_table · k · s\n")
 	full := ropeRun(t).write(t, "text", Settings{Calculations: true}, "jobs/a.yaml", job)
 	assert.Contains(t, full, "    result  = none       9 mm is no size of the table\n")
 	out := ropeRun(t).write(t, "json", Settings{}, "jobs/a.yaml", job)
