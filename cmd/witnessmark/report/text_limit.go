@@ -225,7 +225,6 @@ func (w *jobWriter) notChecked(o *judge.Outcome) {
 	if o.Limit == nil {
 		return
 	}
-	w.notCalculated(o.Value)
 	w.limit(o.Limit, o.Second, "")
 	w.origin(o.Limit)
 	if o.By != nil {
