@@ -65,6 +65,22 @@ func (l *Library) Measures(text string) []*fact.Leaf {
 	return out
 }
 
+// Helpers tells which calculated measures only go into others: no limit reads them.
+func (l *Library) Helpers() map[*fact.Leaf]bool {
+	out := map[*fact.Leaf]bool{}
+	for _, m := range l.Measures("") {
+		for _, from := range m.From() {
+			out[from] = from.Calculation != nil
+		}
+	}
+	for _, one := range l.Limits() {
+		for _, way := range one.Reads() {
+			delete(out, way.Leaf)
+		}
+	}
+	return out
+}
+
 // Measure finds a calculated measure by its name or its last parts.
 func (l *Library) Measure(name string) (*fact.Leaf, error) {
 	leaf := l.Shape.Leaf(name)
@@ -145,8 +161,9 @@ func assign(slots []*fact.Slot, given []Given) (values map[string][]string, mist
 	return values, mistakes
 }
 
-// find finds the value that a key names. What goes into the measure itself comes
-// before what goes into its inputs; a fact in full before the end of another.
+// find finds the value that a key names. A fact in full comes before the end of
+// another; what goes into the measure itself before what goes into its inputs; and
+// of what goes in equally far, a symbol before the end of a fact.
 func find(slots []*fact.Slot, key string) (*fact.Slot, error) {
 	var found []*fact.Slot
 	for _, s := range slots {
@@ -157,9 +174,9 @@ func find(slots []*fact.Slot, key string) (*fact.Slot, error) {
 			continue
 		}
 		switch {
-		case len(found) == 0 || s.Level < found[0].Level:
+		case len(found) == 0 || rank(s, key) < rank(found[0], key):
 			found = []*fact.Slot{s}
-		case s.Level == found[0].Level:
+		case rank(s, key) == rank(found[0], key):
 			found = append(found, s)
 		}
 	}
@@ -174,6 +191,14 @@ func find(slots []*fact.Slot, key string) (*fact.Slot, error) {
 		candidates = append(candidates, s.Route)
 	}
 	return nil, fmt.Errorf("%q can be %s; write more of it", key, orList(candidates))
+}
+
+// rank is smaller for what a key means rather: by level, then symbols first.
+func rank(s *fact.Slot, key string) int {
+	if slices.Contains(s.Symbols, key) {
+		return 2 * s.Level
+	}
+	return 2*s.Level + 1
 }
 
 // shortestKey is the shortest key that names a value: its symbol, else the end of its fact.

@@ -34,6 +34,7 @@ func TestCalculate(t *testing.T) {
 		{"entries of the links that tie them here", "locations.unit_count", given("units", "3"), "3 units"},
 		{"count", "units.stack_count", given("stacks", "0"), "0 stacks"},
 		{"only entries that meet a condition", "premises.energy_outdoors", given("units.energy", "4 kWh", "existing.energy", "1 kWh"), "5 kWh"},
+		{"a wire size", "conductors.egc_nec", given("material", "copper", "I_n", "60 A", "S_laid", "6 AWG", "S_needed", "6 AWG"), "10 AWG (5.26 mm²)"},
 		{"over all of the premises", "premises.energy", given("units.energy", "4 kWh"), "4 kWh"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -47,6 +48,22 @@ func TestCalculate(t *testing.T) {
 			assert.Equal(t, c.want, m.Format(got.Result.Quantity, m.Of))
 			assert.Same(t, got.Result.More.From, got.Workings[len(got.Workings)-1])
 		})
+	}
+}
+
+// A listed symbol names its value although facts behind other inputs end in the
+// same word.
+func TestCalculateTakesSymbolsFirst(t *testing.T) {
+	l := openExamples(t)
+	for measure, symbol := range map[string]string{"conductors.egc_nec": "material", "conductors.ampacity_nec": "insulation"} {
+		m, err := l.Measure(measure)
+		require.NoError(t, err)
+		value := map[string]string{"material": "copper", "insulation": "THHN"}[symbol]
+		_, err = l.Calculate(m, given(symbol, value))
+		var not *NotCalculated
+		require.ErrorAs(t, err, &not, "the rest is not given")
+		assert.Empty(t, not.Mistakes, measure)
+		assert.NotContains(t, not.Missing, map[string]string{"material": "conductors.material", "insulation": "conductors.insulation_type"}[symbol])
 	}
 }
 

@@ -48,6 +48,32 @@ type runInput struct {
 	way    Way
 }
 
+// Over lists the facts that a measure over entries is taken over; none for other
+// leaves, and for entries that are counted.
+func (l *Leaf) Over() []*Leaf {
+	var out []*Leaf
+	if l.run != nil {
+		for i := range l.run.terms {
+			if t := &l.run.terms[i]; t.leaf != nil {
+				out = append(out, t.leaf)
+			}
+		}
+	}
+	return out
+}
+
+// From lists the measures and facts that a calculated measure is worked out
+// from, each as often as it is named.
+func (l *Leaf) From() []*Leaf {
+	out := l.Over()
+	if l.run != nil {
+		for i := range l.run.inputs {
+			out = append(out, l.run.inputs[i].way.Leaf)
+		}
+	}
+	return out
+}
+
 // runTerm adds up a leaf of the entries of scope. The entries are all of the
 // job (link nil), those that link from the sum's entry names, or those whose
 // link names the sum's entry (toHere).

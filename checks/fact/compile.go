@@ -79,12 +79,25 @@ type Leaf struct {
 	run     *run
 }
 
-// Format writes a quantity of this leaf in a unit, a count with what is counted.
+// Format writes a quantity of this leaf in a unit: a count with what is counted, a
+// wire size by the name it is sold under, with its area: "4 AWG (21.15 mm²)".
 func (l *Leaf) Format(q quantity.Quantity, u quantity.Unit) string {
-	if l.Type != Count || q.IsZero() {
+	switch {
+	case q.Unit().IsWire() && !u.IsWire() && !q.IsCalculated():
+		return q.Format(q.Unit()) + " (" + q.Format(u) + ")"
+	case l.Type != Count || q.IsZero():
 		return q.FormatBand(u)
 	}
 	return CountOf(strconv.FormatFloat(q.Base(), 'f', -1, 64), l.Noun)
+}
+
+// Beside writes a value and the bound it is held to as a reader compares them, and
+// the difference of what is written where it is not for a margin to say it.
+func (l *Leaf) Beside(value, bound quantity.Quantity, u quantity.Unit) (valueText, boundText, difference string) {
+	if l.Type == Count || value.Unit().IsWire() || bound.Unit().IsWire() {
+		return l.Format(value, u), l.Format(bound, u), ""
+	}
+	return quantity.Beside(value, bound, u)
 }
 
 // CountOf writes a number of things: "1 module", "6 modules".

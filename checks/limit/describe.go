@@ -11,15 +11,41 @@ import (
 // with its unit (">= 12 mm and <= 19 mm"), words quoted. Second asks for the
 // second printed value.
 func (l *Compiled) Describe(second bool) string {
-	if second && l.printed != nil {
-		return l.printed.describe()
-	}
-	return l.within.describe()
+	return l.DescribeHere(second, "")
 }
 
-func (p *predicate) describe() string {
+// DescribeHere is Describe with the number that a bound taken from a fact has here,
+// before the fact: "<= 40 A (conductors.device_most_nec)". The number is left out
+// where it is empty, and where several bounds are taken from facts, since it is not
+// said which of them it is.
+func (l *Compiled) DescribeHere(second bool, here string) string {
+	p := &l.within
+	if second && l.printed != nil {
+		p = l.printed
+	}
+	if p.references() != 1 {
+		here = ""
+	}
+	return p.describeHere(here)
+}
+
+// references counts the parts that take their bound from a fact.
+func (p *predicate) references() int {
+	n := 0
+	if p.way != nil {
+		n = 1
+	}
+	for i := range p.args {
+		n += p.args[i].references()
+	}
+	return n
+}
+
+func (p *predicate) describe() string { return p.describeHere("") }
+
+func (p *predicate) describeHere(here string) string {
 	if p.op != All && p.op != Any {
-		return p.describeOne()
+		return p.describeOne(here)
 	}
 	word := " and "
 	if p.op == Any {
@@ -27,7 +53,7 @@ func (p *predicate) describe() string {
 	}
 	parts := make([]string, len(p.args))
 	for i := range p.args {
-		parts[i] = p.args[i].describe()
+		parts[i] = p.args[i].describeHere(here)
 		if p.op == All && p.args[i].op == Any {
 			parts[i] = "(" + parts[i] + ")"
 		}
@@ -35,7 +61,7 @@ func (p *predicate) describe() string {
 	return strings.Join(parts, word)
 }
 
-func (p *predicate) describeOne() string {
+func (p *predicate) describeOne(here string) string {
 	sign := string(p.op) + " "
 	switch {
 	case p.op == Equals:
@@ -55,6 +81,12 @@ func (p *predicate) describeOne() string {
 		}
 		if p.plus.Coef != 0 {
 			s += " + " + p.leaf.Format(quantity.New(p.plus, p.unit), p.unit)
+		}
+		if area, inBrackets := strings.CutSuffix(here, ")"); inBrackets { // 4 AWG (21.15 mm²)
+			return sign + area + "; " + s + ")"
+		}
+		if here != "" {
+			return sign + here + " (" + s + ")"
 		}
 		return sign + s
 	case p.what == fact.Quantity || p.what == fact.Count:

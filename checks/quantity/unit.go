@@ -187,6 +187,9 @@ func (u Unit) String() string { return u.Symbol() }
 // Kind tells what the unit measures; None for the zero Unit.
 func (u Unit) Kind() Kind { return u.row().kind }
 
+// IsWire tells whether the unit is one of the American wire sizes, AWG and kcmil.
+func (u Unit) IsWire() bool { return u.Kind() == Area && (u.OrderReversed() || u.Symbol() == "kcmil") }
+
 // System tells whether the unit is metric, US, or used by both.
 func (u Unit) System() System { return u.row().system }
 

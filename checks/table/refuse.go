@@ -100,18 +100,18 @@ func (f *Figures) notThere(keys []Key) error {
 	}
 	c, k := f.columns[known], keys[known]
 	if c.unit.IsZero() {
-		return f.fail(NoRow, "%s is not a %s of %s, which has %s", k, c.name, f.where(keys[:known]), strings.Join(f.words(keys[:known]), ", "))
+		return f.fail(NoRow, "%s has no %s %s; it has %s", f.where(keys[:known]), c.name, k, strings.Join(f.words(keys[:known]), ", "))
 	}
 	below, above := f.around(keys[:known], k.quantity)
 	switch {
 	case below.IsZero() && above.IsZero():
 		return f.fail(NoRow, "%s has no rows", f.where(keys[:known]))
 	case below.IsZero():
-		return f.fail(Beyond, "%s is not a %s of %s: it begins at %s", k, c.name, f.where(keys[:known]), Quantity(above))
+		return f.fail(Beyond, "%s has no %s %s: it begins at %s", f.where(keys[:known]), c.name, k, Quantity(above))
 	case above.IsZero():
-		return f.fail(Beyond, "%s is not a %s of %s: it ends at %s", k, c.name, f.where(keys[:known]), Quantity(below))
+		return f.fail(Beyond, "%s has no %s %s: it ends at %s", f.where(keys[:known]), c.name, k, Quantity(below))
 	}
-	return f.fail(NoRow, "%s is not a %s of %s: next to it are %s and %s", k, c.name, f.where(keys[:known]), Quantity(below), Quantity(above))
+	return f.fail(NoRow, "%s has no %s %s: next to it are %s and %s", f.where(keys[:known]), c.name, k, Quantity(below), Quantity(above))
 }
 
 // beyond says that a value lies before or behind the rows of a table.

@@ -65,6 +65,7 @@ licensed practice.
 
 Exit status: 0 when the measure was calculated or listed, 2 when it was not: values are
 missing or wrong, or the calculation does not reach that far (a size outside a table).
+With --output json that is written as JSON too, to standard output.
 `
 
 // calculateRequest is what the options and arguments of calculate ask for.
@@ -121,9 +122,9 @@ func (r *calculateRequest) run(around surroundings) (int, error) {
 	if r.list {
 		measures := library.Measures(r.measure)
 		if r.output == "json" {
-			return exitClean, show(around, report.MeasuresJSON(measures, around.version))
+			return exitClean, show(around, report.MeasuresJSON(measures, library.Helpers(), around.version))
 		}
-		return exitClean, show(around, report.MeasuresText(measures, settings))
+		return exitClean, show(around, report.MeasuresText(measures, library.Helpers(), settings))
 	}
 	measure, err := library.Measure(r.measure)
 	if err != nil {
@@ -132,6 +133,8 @@ func (r *calculateRequest) run(around surroundings) (int, error) {
 	result, err := library.Calculate(measure, r.given)
 	var not *checks.NotCalculated
 	switch {
+	case errors.As(err, &not) && r.output == "json":
+		return exitTrouble, show(around, report.NotCalculatedJSON(not, around.version))
 	case errors.As(err, &not):
 		_, _ = around.stderr.Write(report.NotCalculatedText(not, report.Settings{})) // there is nowhere else to complain
 		return exitTrouble, nil

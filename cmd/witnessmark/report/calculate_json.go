@@ -21,6 +21,7 @@ func CalculatedJSON(c *checks.Calculated, tool string) []byte {
 	b = appendText(b, "label", label(c.Measure))
 	b = appendValue(b, "value", c.Result, c.Measure, c.Measure.Of)
 	b = appendText(b, "unit", c.Measure.UnitName(c.Measure.Of))
+	b = appendWire(b, c.Result)
 	b = append(b, `,"calculations":[`...)
 	for i, w := range c.Workings {
 		b = appendWorking(append(comma(b, i), '\n'), w)
@@ -29,15 +30,43 @@ func CalculatedJSON(c *checks.Calculated, tool string) []byte {
 	return append(b, "}\n"...)
 }
 
-// MeasuresJSON writes a list of what can be calculated.
-func MeasuresJSON(measures []*fact.Leaf, tool string) []byte {
+// NotCalculatedJSON writes why a measure was not calculated, with all that it takes.
+func NotCalculatedJSON(n *checks.NotCalculated, tool string) []byte {
+	b := calculateHead(tool)
+	b = appendText(b, "measure", n.Measure.Path)
+	b = appendText(b, "label", label(n.Measure))
+	b = appendText(b, "formula", n.Measure.Calculation.Formula)
+	b = appendTexts(b, "mistakes", n.Mistakes)
+	b = appendTexts(b, "missing", n.Missing)
+	b = appendSome(b, "reason", n.Reason)
+	b = append(b, `,"needs":[`...)
+	for i := range n.Needs {
+		b = appendNeeded(append(comma(b, i), '\n'), &n.Needs[i])
+	}
+	return append(b, "]}\n"...)
+}
+
+func appendNeeded(b []byte, d *checks.Needed) []byte {
+	b = AppendJSON(append(b, `{"fact":`...), d.Route)
+	b = appendTexts(b, "symbols", d.Symbols)
+	b = appendText(b, "label", neededLabel(d))
+	b = appendText(b, "takes", neededUnit(d))
+	b = appendText(b, "key", d.Key)
+	b = appendText(b, "example", sampleOf(d))
+	b = appendTruth(b, "optional", d.Optional)
+	return append(appendTruth(b, "repeated", d.Repeated), '}')
+}
+
+// MeasuresJSON writes a list of what can be calculated. Helpers are those that only
+// go into others.
+func MeasuresJSON(measures []*fact.Leaf, helpers map[*fact.Leaf]bool, tool string) []byte {
 	b := append(calculateHead(tool), `,"measures":[`...)
 	for i, m := range measures {
 		b = AppendJSON(append(comma(b, i), "\n{\"measure\":"...), m.Path)
 		b = appendText(b, "unit", m.UnitName(m.Of))
 		b = appendText(b, "label", label(m))
 		b = appendText(b, "formula", m.Calculation.Formula)
-		b = append(b, '}')
+		b = append(appendTruth(b, "helper", helpers[m]), '}')
 	}
 	return append(b, "]}\n"...)
 }

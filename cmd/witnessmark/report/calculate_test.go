@@ -79,8 +79,21 @@ func TestCalculateJSONMeetsItsSchema(t *testing.T) {
 	good := CalculatedJSON(result, "1.2.3")
 	require.NoError(t, check(good))
 	assert.Contains(t, string(good), `"value":20,"unit":"kg","calculations":[`)
+	for _, c := range []struct{ key, value, want string }{
+		{"d", "9 mm", `"mistakes":[],"missing":[],"reason":"9 mm is no size of the table","needs":[`},
+		{"strands", "3", `"mistakes":[],"missing":["ropes.size"],"needs":[`},
+		{"dd", "3", `"mistakes":["nothing called`},
+	} {
+		_, err := calculateRope(t, checks.Given{Key: c.key, Value: c.value})
+		var not *checks.NotCalculated
+		require.ErrorAs(t, err, &not)
+		text := NotCalculatedJSON(not, "1.2.3")
+		require.NoError(t, check(text))
+		assert.Contains(t, string(text), c.want)
+		assert.Contains(t, string(text), `{"fact":"ropes.strands","symbols":["s"],`)
+	}
 	l := &checks.Library{Shape: ropeRun(t).shape}
-	require.NoError(t, check(MeasuresJSON(l.Measures(""), "1.2.3")))
+	require.NoError(t, check(MeasuresJSON(l.Measures(""), nil, "1.2.3")))
 	assert.Error(t, check(bytes.Replace(good, []byte(`"value":20,`), nil, 1)))
 	assert.Error(t, check(bytes.Replace(good, []byte(`"caution"`), []byte(`"warning"`), 1)))
 }

@@ -5,6 +5,7 @@ import (
 
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/quantity"
 )
 
 // calculateCaution closes what was calculated by hand.
@@ -84,14 +85,31 @@ func neededUnit(d *checks.Needed) string {
 
 // example is an argument that gives the value, as a shell takes it.
 func example(d *checks.Needed) string {
-	text := "2"
-	if d.Leaf != nil {
-		text = d.Leaf.Sample()
-	}
+	text := sampleOf(d)
 	if strings.ContainsAny(text, " \t\"'\\$`&|;<>()*?[]{}~#!") {
 		text = `"` + text + `"`
 	}
 	return d.Key + "=" + text
+}
+
+// sampleOf is a value as it could be given. A measure over entries is written like
+// what it is taken over; what has no example of its own by what is usual.
+func sampleOf(d *checks.Needed) string {
+	l := d.Leaf
+	for l != nil && l.Example == "" && len(l.Over()) == 1 {
+		l = l.Over()[0]
+	}
+	switch {
+	case l == nil:
+		return "2"
+	case l.Example != "":
+		return l.Example
+	case l.Type == fact.Count:
+		return "2"
+	case l.Type == fact.Quantity && l.Of.Kind() == quantity.Area:
+		return "10 " + l.UnitName(l.Of)
+	}
+	return l.Sample()
 }
 
 func neededNotes(d *checks.Needed) []string {
@@ -111,17 +129,28 @@ func neededNotes(d *checks.Needed) []string {
 	return notes
 }
 
-// MeasuresText writes a list of what can be calculated.
-func MeasuresText(measures []*fact.Leaf, s Settings) []byte {
+// MeasuresText writes a list of what can be calculated, what limits bound before the
+// helpers, which only go into others.
+func MeasuresText(measures []*fact.Leaf, helpers map[*fact.Leaf]bool, s Settings) []byte {
 	t := &lines{paint: newPalette(s.Colour), path: s.pathOf()}
-	rows := make([][]string, len(measures))
-	for i, m := range measures {
-		rows[i] = []string{string(AppendPath(nil, m.Path)), Shown(m.UnitName(m.Of)), Shown(label(m)), Shown(m.Calculation.Formula)}
+	var rows, feeding [][]string
+	for _, m := range measures {
+		row := []string{string(AppendPath(nil, m.Path)), Shown(m.UnitName(m.Of)), Shown(label(m)), Shown(m.Calculation.Formula)}
+		if helpers[m] {
+			feeding = append(feeding, row)
+		} else {
+			rows = append(rows, row)
+		}
 	}
 	if len(rows) > 0 {
 		t.table([]string{"measure", "unit", "what it is", "formula"}, rows)
 		t.end()
 	}
-	t.own(plural(len(rows), "measure", "measures"), ".").end()
+	if len(feeding) > 0 {
+		t.own("Helpers: no limit reads them; they go into other measures.").end()
+		t.table([]string{"measure", "unit", "what it is", "formula"}, feeding)
+		t.end()
+	}
+	t.own(plural(len(measures), "measure", "measures"), ".").end()
 	return t.b
 }

@@ -94,6 +94,7 @@ func appendWorking(b []byte, w *fact.Working) []byte {
 	b = append(b, ']')
 	b = appendValue(b, "result", w.Result, w.Leaf, w.Leaf.Of)
 	b = appendText(b, "unit", w.Leaf.UnitName(w.Leaf.Of))
+	b = appendWire(b, w.Result)
 	b = append(b, `,"steps":[`...)
 	for i, s := range w.Steps() {
 		b = appendStep(comma(b, i), &s)
@@ -103,6 +104,14 @@ func appendWorking(b []byte, w *fact.Working) []byte {
 		b = appendText(b, "validity", w.Leaf.Calculation.Validity)
 	}
 	return append(b, '}')
+}
+
+// appendWire writes a wire size as it is sold beside its area.
+func appendWire(b []byte, v *fact.Value) []byte {
+	if v == nil || !v.Quantity.Unit().IsWire() {
+		return b
+	}
+	return appendText(b, "written", v.Quantity.String())
 }
 
 // appendStep writes what a calculation did between inputs and result; a remark has

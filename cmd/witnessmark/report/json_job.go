@@ -163,6 +163,8 @@ func appendValueOf(b []byte, o *judge.Outcome, known *limitJSON, second int) []b
 	}
 	if v != nil && v.Written != "" && o.Kind != judge.Missing {
 		b = appendText(b, "written", v.Written)
+	} else if v != nil && v.Quantity.Unit().IsWire() && o.Kind != judge.Missing {
+		b = appendText(b, "written", v.Quantity.String()) // calculated: the size as it is sold
 	}
 	return b
 }

@@ -1,6 +1,8 @@
 package report
 
 import (
+	"slices"
+
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/jobfile"
 	"witnessmark.example/checks/judge"
@@ -15,7 +17,8 @@ type absence struct {
 	product *judge.Outcome   // of the built-in check of a product whose data could not be read; else nil
 }
 
-// absent makes one finding of each absent fact.
+// absent makes one finding of each absent fact, and of each reason why something of
+// an entry could not be calculated: what depends on it fails for the same reason.
 func (w *jobWriter) absent() []finding {
 	r := w.job.Result
 	var order []*absence
@@ -27,6 +30,7 @@ func (w *jobWriter) absent() []finding {
 		}
 		return bySlot[key]
 	}
+	because := map[cause]slot{}
 	for i := range r.Outcomes {
 		o := &r.Outcomes[i]
 		switch {
@@ -34,10 +38,19 @@ func (w *jobWriter) absent() []finding {
 			get(slot{o.Of, o.Leaf}).product = o
 		case o.Kind == judge.Missing:
 			get(slot{o.Of, o.Leaf}).missing = o
+		case o.Kind == judge.NotChecked && gaveNothing(o.Value):
+			a := get(causeOf(because, slot{o.Of, o.Leaf}, o.Value))
+			a.waiting = append(a.waiting, o)
 		case o.Kind == judge.NotChecked:
 			for _, k := range o.WaitsOn {
-				if !w.later(k) {
-					a := get(slot{k.Of, k.Leaf})
+				if w.later(k) {
+					continue
+				}
+				key := slot{k.Of, k.Leaf}
+				if v := k.Of.Get(k.Leaf); gaveNothing(v) {
+					key = causeOf(because, key, v)
+				}
+				if a := get(key); !slices.Contains(a.waiting, o) {
 					a.waiting = append(a.waiting, o)
 				}
 			}
@@ -55,6 +68,32 @@ func (w *jobWriter) absent() []finding {
 		out[i] = finding{w.placeOfAbsence(a), name, func() { w.absence(a) }}
 	}
 	return out
+}
+
+// cause is one reason for which something of an entry could not be calculated.
+type cause struct {
+	of     *fact.Instance
+	reason string
+}
+
+// gaveNothing tells whether a value could not be calculated though nothing is absent.
+func gaveNothing(v *fact.Value) bool {
+	return v != nil && v.State == fact.Uncalculated && v.More.Tried != nil && len(v.More.Lacks) == 0
+}
+
+// causeOf finds the calculation that a value without a result has none for, the
+// first of those of an entry that share one reason.
+func causeOf(because map[cause]slot, of slot, v *fact.Value) slot {
+	tried := innermost(v.More.Tried)
+	first := slot{tried.Of, tried.Leaf}
+	if tried.Of == nil || tried.Leaf == nil {
+		first = of
+	}
+	key := cause{first.of, v.More.Reason}
+	if _, known := because[key]; !known {
+		because[key] = first
+	}
+	return because[key]
 }
 
 // placeOfAbsence is where to look: the value that could not be read, or the block

@@ -37,8 +37,8 @@ func hawser() quantity.Function {
 	}
 }
 
-// ropeRun is a run whose one limit is taken from a calculated fact.
-func ropeRun(t *testing.T) *testRun {
+// ropeRun is a run whose limit is taken from a calculated fact, and with further ones.
+func ropeRun(t *testing.T, more ...limit.Limit) *testRun {
 	t.Helper()
 	en := func(s string) fact.Labels { return fact.Labels{"en": s} }
 	shape, err := fact.Compile(&fact.Shape{
@@ -58,8 +58,8 @@ func ropeRun(t *testing.T) *testRun {
 	require.NoError(t, err)
 	return newTestRunOf(t, shape, []limit.RuleSet{{
 		Source: limit.Source{Name: "xx/ropes", Title: "Ropes of the Isles", Edition: "2024", Kind: limit.Code, Decision: limit.Simple, DecidedBy: "The harbour office decides.", At: fact.Origin{File: "rules/ropes.cue", Line: 1}},
-		Limits: []limit.Limit{{Name: "load", Measure: "ropes.load", Within: limit.Constraint{Op: limit.AtMost, Operand: &limit.Operand{Fact: "ropes.bears", Times: "0.5"}}, Unit: "kg",
-			Clause: "2", Grade: limit.Document, Reviewed: "2026-01-01", ReviewBy: "2027-01-01", Why: "It is so.", At: fact.Origin{File: "rules/ropes.cue", Line: 9}}},
+		Limits: append([]limit.Limit{{Name: "load", Measure: "ropes.load", Within: limit.Constraint{Op: limit.AtMost, Operand: &limit.Operand{Fact: "ropes.bears", Times: "0.5"}}, Unit: "kg",
+			Clause: "2", Grade: limit.Document, Reviewed: "2026-01-01", ReviewBy: "2027-01-01", Why: "It is so.", At: fact.Origin{File: "rules/ropes.cue", Line: 9}}}, more...),
 	}})
 }
 
@@ -72,7 +72,7 @@ func ropeJob(entry string) string {
 func TestCalculationOfTheBound(t *testing.T) {
 	job := ropeJob("size: 1.2 cm, load: 11 kg")
 	short := ropeRun(t).write(t, "text", Settings{}, "jobs/a.yaml", job)
-	assert.Contains(t, short, "  limit       <= 0.5 × ropes.bears, here 10 kg  xx/ropes#load\n  limit from  20 kg, from m_table · k · s\n  margin ")
+	assert.Contains(t, short, "  limit       <= 0.5 × ropes.bears, here 10 kg  xx/ropes#load\n  limit from  20 kg; formula: m_table · k · s\n  margin ")
 	assert.Contains(t, short, "lint --calculations shows")
 	full := ropeRun(t).write(t, "text", Settings{Calculations: true}, "jobs/a.yaml", job)
 	assert.Contains(t, full, `
@@ -95,13 +95,24 @@ func TestCalculationThatGivesNothing(t *testing.T) {
 	job := ropeJob("size: 9 mm, strands: 3, load: 11 kg")
 	short := ropeRun(t).write(t, "text", Settings{}, "jobs/a.yaml", job)
 	assert.Contains(t, short, "not checked: what the rope bears (ropes[R].bears) could not be calculated: 9 mm is no size of the table\n"+
-		"  calculated  what the rope bears (ropes[R].bears) has no value, from m_table · k · s\n")
+		"  calculated  what the rope bears (ropes[R].bears) has no value; formula: m_table · k · s\n")
 	full := ropeRun(t).write(t, "text", Settings{Calculations: true}, "jobs/a.yaml", job)
 	assert.Contains(t, full, "    result  = none       9 mm is no size of the table\n")
 	out := ropeRun(t).write(t, "json", Settings{}, "jobs/a.yaml", job)
 	assert.Contains(t, out, `"reason":"the limit itself depends on a fact that could not be calculated: 9 mm is no size of the table","waits_on":["ropes[R].bears"]`)
 	absent := ropeRun(t).write(t, "text", Settings{}, "jobs/a.yaml", ropeJob("load: 11 kg"))
 	assert.Contains(t, absent, "not checked: size (ropes[R].size) is not recorded\n")
+}
+
+// What one calculation gives no result for stands under it, each limit once: those on
+// the measure itself and those that take a bound from it.
+func TestOneCauseIsOneFinding(t *testing.T) {
+	run := ropeRun(t, limit.Limit{Name: "bears", Measure: "ropes.bears", Within: limit.Constraint{Op: limit.AtLeast, Operand: &limit.Operand{Number: "5"}}, Unit: "kg",
+		Clause: "3", Grade: limit.Memory, Reviewed: "2026-01-01", ReviewBy: "2027-01-01", Why: "It is so.", At: fact.Origin{File: "rules/ropes.cue", Line: 19}})
+	out := run.write(t, "text", Settings{}, "jobs/a.yaml", ropeJob("size: 9 mm, load: 11 kg"))
+	assert.Equal(t, 1, strings.Count(out, "jobs/a.yaml:"), "%s", out)
+	assert.Contains(t, out, "  waiting     xx/ropes#load: <= 0.5 × ropes.bears; grade document, blocking; for ropes[R].load\n"+
+		"  waiting     xx/ropes#bears: >= 5 kg; grade memory, advisory\n")
 }
 
 // JSON always holds the calculation with its steps, and says which one is behind

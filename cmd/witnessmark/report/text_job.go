@@ -122,6 +122,7 @@ func (w *jobWriter) single() []finding {
 		case o.Check == judge.DatasheetRead: // stands with the product that could not be read
 		case o.Limit == nil && o.Kind == judge.Outside:
 			out = append(out, finding{positionOf(r, o), o.Name(), func() { w.builtIn(o) }})
+		case o.Kind == judge.NotChecked && gaveNothing(o.Value): // stands with the calculation that gave nothing
 		case o.Kind == judge.NotChecked && !w.waitsOnDue(o):
 			out = append(out, finding{positionOf(r, o), o.Name(), func() { w.notChecked(o) }})
 		case o.Kind == judge.Accepted:

@@ -6,7 +6,6 @@ import (
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
-	"witnessmark.example/checks/quantity"
 )
 
 // head begins the first line of a finding: place, outcome, what it is about. What
@@ -35,7 +34,7 @@ func (w *jobWriter) besideLimit(group []*judge.Outcome) {
 	w.head(w.job.Result, o)
 	w.own(" is ")
 	w.value(o)
-	w.own("; the limit is ").from(o.Limit.Describe(o.Second)).end()
+	w.asked(o.Limit.DescribeHere(o.Second, hereText(o))).end()
 	w.item("value")
 	w.value(o)
 	w.own(valueNotes(o)...)
@@ -44,7 +43,7 @@ func (w *jobWriter) besideLimit(group []*judge.Outcome) {
 	}
 	w.end()
 	w.calculated(o)
-	w.limit(o.Limit, o.Second, o.Bound)
+	w.limit(o.Limit, o.Second, hereText(o))
 	w.calculatedBound(o)
 	if text := marginText(o); text != "" {
 		w.item("margin").from(text).end()
@@ -65,6 +64,24 @@ func (w *jobWriter) besideLimit(group []*judge.Outcome) {
 	}
 }
 
+// asked writes what a limit asks for, behind a value.
+func (t *lines) asked(what string) *lines {
+	if what == "yes" || what == "no" {
+		return t.own("; must be ").from(what)
+	}
+	return t.own("; the limit is ").from(what)
+}
+
+// hereText is the deciding bound where it is taken from a fact, as it stands beside
+// the value; else empty.
+func hereText(o *judge.Outcome) string {
+	if o.BoundFrom == nil || o.Bound.IsZero() {
+		return ""
+	}
+	_, bound, _ := o.Leaf.Beside(o.Compared, o.Bound, o.Unit())
+	return bound
+}
+
 // valueNotes says what the reader of a value has to know besides.
 func valueNotes(o *judge.Outcome) []string {
 	var notes []string
@@ -82,12 +99,15 @@ func (t *lines) value(o *judge.Outcome) {
 	switch {
 	case v == nil || v.State != fact.Known:
 		t.own("not known")
-	case o.Leaf.Type == fact.Truth || o.Leaf.Many:
+	case o.Leaf.Type == fact.Truth && !o.Leaf.Many:
+		t.own(yesOrNo(v.Truth))
+	case o.Leaf.Many:
 		t.from(v.Written)
 	case !numeric:
 		t.own(`"`).from(v.Written).own(`"`)
 	case v.Written == "":
-		t.from(o.Leaf.Format(v.Quantity, u))
+		text, _, _ := o.Leaf.Beside(v.Quantity, o.Bound, u)
+		t.from(text)
 	default:
 		t.from(withNoun(v.Written, o.Leaf))
 		if o.Leaf.Type == fact.Quantity && v.Quantity.Unit() != u {
@@ -96,10 +116,17 @@ func (t *lines) value(o *judge.Outcome) {
 	}
 }
 
+func yesOrNo(truth bool) string {
+	if truth {
+		return "yes"
+	}
+	return "no"
+}
+
 // withNoun puts what is counted behind a bare number.
 func withNoun(written string, l *fact.Leaf) string {
 	if l.Type == fact.Count && !l.Many {
-		return written + " " + l.Noun
+		return fact.CountOf(written, l.Noun)
 	}
 	return written
 }
@@ -108,6 +135,9 @@ func withNoun(written string, l *fact.Leaf) string {
 // limit has no number.
 func marginText(o *judge.Outcome) string {
 	room, _ := o.Margin()
+	if _, _, difference := o.Leaf.Beside(o.Compared, o.Bound, o.Unit()); room != "" && difference != "" {
+		room = difference // of the numbers as they are shown
+	}
 	switch {
 	case room == "":
 		return ""
@@ -119,10 +149,10 @@ func marginText(o *judge.Outcome) string {
 
 // limit writes what bounds the value. Where the bound is taken from another fact
 // its value here is added.
-func (t *lines) limit(l *limit.Planned, second bool, bound quantity.Quantity) {
+func (t *lines) limit(l *limit.Planned, second bool, here string) {
 	t.item("limit").from(l.Describe(second))
-	if !bound.IsZero() && len(l.Bounds(second)) == 0 {
-		t.own(", here ").from(l.Way.Leaf.Format(bound, l.UnitFor(second)))
+	if here != "" {
+		t.own(", here ").from(here)
 	}
 	t.own("  ").from(l.FullName).end()
 }
@@ -165,7 +195,7 @@ func (t *lines) defined(at fact.Origin) *lines {
 // also writes a further limit that the same value is beside, in one line.
 func (t *lines) also(o *judge.Outcome) {
 	l := o.Limit
-	t.item("also").in(t.paint.of(o.Kind), spoken(o.Kind)).own(" ").from(l.Describe(o.Second)).own("  ").from(l.FullName)
+	t.item("also").in(t.paint.of(o.Kind), spoken(o.Kind)).own(" ").from(l.DescribeHere(o.Second, hereText(o))).own("  ").from(l.FullName)
 	if text := marginText(o); text != "" {
 		t.own(", ").from(text)
 	}
@@ -195,8 +225,7 @@ func (w *jobWriter) notChecked(o *judge.Outcome) {
 	if o.Limit == nil {
 		return
 	}
-	w.notCalculated(o.Value)
-	w.limit(o.Limit, o.Second, quantity.Quantity{})
+	w.limit(o.Limit, o.Second, "")
 	w.origin(o.Limit)
 	if o.By != nil {
 		w.item("against").from(o.By.FullName).own(", ").from(o.By.Describe(false)).own(", defined in ").defined(o.By.At).end()

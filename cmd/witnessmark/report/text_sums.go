@@ -142,7 +142,8 @@ func (t *lines) across(o *checks.RepositoryOutcome) {
 		t.own(` "`).from(o.Written).own(`"`)
 	}
 	if o.Limit != nil && !o.Value.IsZero() {
-		t.own(" is ").from(o.Limit.Way.Leaf.Format(o.Value, o.Limit.Of)).own("; the limit is ").from(o.Limit.Describe(false))
+		text, _, _ := o.Limit.Way.Leaf.Beside(o.Value, o.Bound, o.Limit.Of)
+		t.own(" is ").from(text).asked(o.Limit.Describe(false))
 	}
 	valued := o.Limit != nil && !o.Value.IsZero()
 	if o.Reason != "" && !valued {
@@ -153,9 +154,13 @@ func (t *lines) across(o *checks.RepositoryOutcome) {
 		t.item("check").from(o.Name).end()
 		return
 	}
-	t.limit(o.Limit, false, o.Bound)
+	t.limit(o.Limit, false, "")
 	if o.Margin != "" {
-		t.item("margin").from(o.Margin)
+		room := o.Margin
+		if _, _, difference := o.Limit.Way.Leaf.Beside(o.Value, o.Bound, o.Limit.Of); difference != "" {
+			room = difference
+		}
+		t.item("margin").from(room)
 		if o.Kind == judge.Outside {
 			t.own(" outside the limit")
 		} else {

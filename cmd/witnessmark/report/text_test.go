@@ -53,7 +53,7 @@ jobs/a.yaml:10:15: outside: advisory: gap to the wall (stacks[A].wall_gap) is 26
 		{"calculated", edited("modules: 4", "modules: 5"), `
 jobs/a.yaml:5:5: outside: energy of the unit (units[U1].energy) is 12 kWh; the limit is <= 10 kWh
   value       12 kWh
-  calculated  12 kWh, from sum of the stacks' energies
+  calculated  12 kWh; formula: sum of the stacks' energies
   limit       <= 10 kWh  xx/code#energy
   margin      2 kWh outside the limit
 `},
@@ -70,7 +70,7 @@ jobs/a.yaml:12:10: outside: air around the stack (stacks[A].air) is 40 °C; the 
   margin      1 K outside the limit
 `},
 		{"bound taken from a fact", edited("above: 900 mm", "above: 700 mm"), `
-jobs/a.yaml:11:24: outside: free space above (stacks[A].clearance.above) is 700 mm; the limit is >= 20 × stacks.wall_gap
+jobs/a.yaml:11:24: outside: free space above (stacks[A].clearance.above) is 700 mm; the limit is >= 800 mm (20 × stacks.wall_gap)
   value       700 mm
   limit       >= 20 × stacks.wall_gap, here 800 mm  policy#above
   margin      100 mm outside the limit

@@ -10,18 +10,21 @@ import (
 // calculated writes what the value of a finding came from, in one line, or in full
 // where calculations are asked for.
 func (w *jobWriter) calculated(o *judge.Outcome) {
-	w.working(o.Value, "calculated")
+	text, _, _ := o.Leaf.Beside(o.Compared, o.Bound, o.Unit())
+	w.working(o.Value, "calculated", text)
 }
 
 // calculatedBound writes the same of the fact that the deciding bound of a limit is
 // taken from.
 func (w *jobWriter) calculatedBound(o *judge.Outcome) {
 	if o.BoundFrom != o.Value {
-		w.working(o.BoundFrom, "limit from")
+		w.working(o.BoundFrom, "limit from", "")
 	}
 }
 
-func (w *jobWriter) working(v *fact.Value, name string) {
+// working writes one calculation. Its result is the text, where it stands beside
+// another number.
+func (w *jobWriter) working(v *fact.Value, name, text string) {
 	if v == nil || v.More == nil || v.More.From == nil {
 		return
 	}
@@ -31,7 +34,10 @@ func (w *jobWriter) working(v *fact.Value, name string) {
 		return
 	}
 	w.sink.shortened.Store(true)
-	w.item(name).from(from.Leaf.Format(from.Result.Quantity, from.Leaf.Of)).own(", from ").from(from.Leaf.Calculation.Formula).end()
+	if text == "" {
+		text, _, _ = from.Leaf.Beside(from.Result.Quantity, from.Result.Quantity, from.Leaf.Of)
+	}
+	w.item(name).from(text).own("; formula: ").from(from.Leaf.Calculation.Formula).end()
 }
 
 func (w *jobWriter) inFull(name string) *calculations {
@@ -53,7 +59,7 @@ func (w *jobWriter) notCalculated(v *fact.Value) {
 		w.inFull("calculated").all(tried)
 		return
 	}
-	w.item("calculated").from(label(tried.Leaf)).own(" (").from(tried.Of.AddressOf(tried.Leaf)).own(") has no value, from ").from(tried.Leaf.Calculation.Formula).end()
+	w.item("calculated").from(label(tried.Leaf)).own(" (").from(tried.Of.AddressOf(tried.Leaf)).own(") has no value; formula: ").from(tried.Leaf.Calculation.Formula).end()
 }
 
 // innermost finds the calculation that gave no result, among those that went into
