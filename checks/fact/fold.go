@@ -2,6 +2,7 @@ package fact
 
 import (
 	"fmt"
+	"math"
 
 	"witnessmark.example/checks/quantity"
 )
@@ -9,6 +10,7 @@ import (
 // folding is one measure over several entries while it is worked out.
 type folding struct {
 	base, spread float64 // sum, or extreme so far, and its uncertainty
+	edge         float64 // of an extreme: how far the values reach with their uncertainties
 	count        int     // entries that belong
 	texts        []string
 	lacks        []Lack
@@ -68,9 +70,21 @@ func (g *folding) take(how fold, leaf *Leaf, m *Instance) {
 	case how == total:
 		g.base += x
 		g.spread += spread // in full, since nothing says that errors cancel
-	case g.count == 1 || how == least && x < g.base || how == greatest && x > g.base:
-		g.base, g.spread = x, spread
+	case how == least:
+		g.extreme(x, x-spread, math.Min)
+	case how == greatest:
+		g.extreme(x, x+spread, math.Max)
 	}
+}
+
+// extreme keeps the extreme of the values, and of where they reach: the second
+// largest may have the wider band and reach beyond the largest.
+func (g *folding) extreme(x, edge float64, further func(a, b float64) float64) {
+	if g.count == 1 {
+		g.base, g.edge = x, edge
+	}
+	g.base, g.edge = further(g.base, x), further(g.edge, edge)
+	g.spread = math.Abs(g.edge - g.base)
 }
 
 // tell keeps the text of a value that differs from those so far.

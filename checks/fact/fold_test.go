@@ -1,6 +1,7 @@
 package fact
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -55,6 +56,22 @@ func TestLeastAndGreatest(t *testing.T) {
 
 	_, none := folded(t, Calculation{Greatest: term}, "job: 7\nstage: installed\nunits: [{id: U, stacks: []}]\n")
 	require.Equal(t, Uncalculated, none.State)
+}
+
+// The smaller of two may reach higher: 5 kWh ± 2 kWh beside 6 kWh.
+func TestExtremeReachesAsFarAsAny(t *testing.T) {
+	g := &folding{count: 1}
+	g.extreme(6, 6, math.Max)
+	g.count++
+	g.extreme(5, 7, math.Max)
+	assert.InDelta(t, 6, g.base, 0)
+	assert.InDelta(t, 1, g.spread, 1e-12)
+	g = &folding{count: 1}
+	g.extreme(5, 5, math.Min)
+	g.count++
+	g.extreme(6, 3, math.Min)
+	assert.InDelta(t, 5, g.base, 0)
+	assert.InDelta(t, 2, g.spread, 1e-12)
 }
 
 func TestDistinct(t *testing.T) {

@@ -38,6 +38,8 @@ func Functions(t *table.Set) []quantity.Function {
 		stack.EqualisingCurrent(),
 		stack.FaultCurrent(),
 		stack.FaultAtDevice(),
+		stack.JoinedCurrent(),
+		stack.JoinedVoltage(),
 
 		conductor.AmpacityNEC(t),
 		conductor.AmpacityAtTerminalsNEC(t),

@@ -76,10 +76,12 @@ func atTerminals(modules, module, voltage quantity.Argument, steps *quantity.Ste
 
 // FaultAtDevice is the largest fault current that the device of one stack among
 // stacks in parallel may have to break: its own stack's into a fault beyond it, or
-// that of all others into a fault at its stack, the larger of I and ΣI - I.
+// that of all others into a fault at its stack, the larger of I and ΣI - I. The
+// upper end of the result is the larger of the upper ends of both: the smaller
+// current may have the wider tolerance and reach higher.
 //
-// Inputs: fault current of the stack; that of all stacks of its unit together.
-// Result in kA.
+// Inputs: fault current of the stack; that of all stacks joined with it, itself
+// included. Result in kA.
 func FaultAtDevice() quantity.Function {
 	return quantity.Function{
 		Name:       "stack.FaultAtDevice",
@@ -88,11 +90,11 @@ func FaultAtDevice() quantity.Function {
 		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
 			own, all := in[0].Quantity, in[1].Quantity
 			others := all.Base() - own.Base()
+			spread := max(0, all.BaseUncertainty()-own.BaseUncertainty())
 			told(steps, "I_others", others, "kA", "what the other stacks feed into a fault at this one")
-			if others > own.Base() {
-				return calculated(others, max(0, all.BaseUncertainty()-own.BaseUncertainty()), "kA")
-			}
-			return calculated(own.Base(), own.BaseUncertainty(), "kA")
+			larger := max(own.Base(), others)
+			upper := max(own.Base()+own.BaseUncertainty(), others+spread)
+			return calculated(larger, upper-larger, "kA")
 		},
 	}
 }
