@@ -117,7 +117,7 @@ func BackupTime() quantity.Function {
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			steps.Note("new modules, full at the start; what devices draw while they wait is not counted")
+			steps.Note("full at the start; what devices draw while they wait is not counted")
 			return calculated(in[0].Quantity.Base()/load, 0, "h")
 		},
 	}
