@@ -123,13 +123,13 @@ func TestMakerOfBoundaryCases(t *testing.T) {
 		{"bound from another kind of equipment", `measure: "inverters.power", within: <=facts.inverters.equipment.ac.power, unit: "kW"`, "kW", []judge.Kind{in, in, out}},
 		{"condition on a person", `measure: "joints.torque.set", within: >=5, unit: "N·m", when: joints: by: licence: "grade 2"`, "N·m", []judge.Kind{out, in, in}},
 		{"condition on an opening", `measure: "locations.openings.distance", within: >=914, unit: "mm", when: {locations: {setting: "exterior wall", openings: {opening: "door" | "window", into: "dwelling"}}}`, "mm", []judge.Kind{out, in, in}},
-		{"smallest of several", `measure: "units.modules_fewest", within: >=3, unit: "modules", when: units: stack_count: >=2`, "count", []judge.Kind{out, in, in}},
-		{"counted among others", `measure: "units.leads", within: >=1 & <=1, unit: "stacks", when: units: stack_count: >=2`, "count", []judge.Kind{out, in, out}},
-		{"different texts", `measure: "units.firmwares", within: <2, unit: "versions", when: units: stack_count: >=3`, "count", []judge.Kind{in, out, out}},
-		{"different products", `measure: "units.products", within: <=1, unit: "products", when: units: stack_count: >=2`, "count", []judge.Kind{in, out}},
+		{"smallest of several", `measure: "inverters.modules_fewest", within: >=3, unit: "modules", when: inverters: stack_count: >=2`, "count", []judge.Kind{out, in, in}},
+		{"counted among others", `measure: "inverters.leads", within: >=1 & <=1, unit: "stacks", when: inverters: stack_count: >=2`, "count", []judge.Kind{out, in, out}},
+		{"different texts", `measure: "inverters.firmwares", within: <2, unit: "versions", when: inverters: stack_count: >=3`, "count", []judge.Kind{in, out, out}},
+		{"different products", `measure: "inverters.products", within: <=1, unit: "products", when: inverters: stack_count: >=2`, "count", []judge.Kind{in, out}},
 		{"bound from a table", `measure: "conductors.current", within: <=facts.conductors.ampacity_nec, unit: "A"`, "A", []judge.Kind{in, in, out}},
 		{"measure from a table", `measure: "conductors.ampacity_at_terminals_nec", within: >=65, unit: "A"`, "A", []judge.Kind{out, in, in}},
-		{"difference of several", `measure: "units.voltage_difference", within: <=2, unit: "V"`, "V", []judge.Kind{in, in, out}},
+		{"difference of several", `measure: "inverters.voltage_difference", within: <=2, unit: "V"`, "V", []judge.Kind{in, in, out}},
 		{"some and every", `measure: "locations.volume", within: >=20, unit: "m³", when: {some: inverters: power: >5, every: inverters: coupling: "dc-coupled"}`, "m³", []judge.Kind{out, in, in}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
@@ -162,7 +162,7 @@ func TestMakerInSteps(t *testing.T) {
 	}{
 		{"steps over a number", `measure: "conductors.ampacity_at_terminals_nec", within: >=60, unit: "A"`, []boundary.Side{boundary.Below, boundary.Above}, []judge.Kind{judge.Outside, judge.Within}},
 		{"the bound goes with the measure", `measure: "protection.rating", within: >=facts.protection.standard_rating_nec, unit: "A"`, []boundary.Side{boundary.Below, boundary.At}, []judge.Kind{judge.Outside, judge.Within}},
-		{"two of the same entries", `measure: "units.modules_most", within: <=facts.units.modules_fewest, unit: "modules"`, []boundary.Side{boundary.At, boundary.Above}, []judge.Kind{judge.Within, judge.Outside}},
+		{"two of the same entries", `measure: "inverters.modules_most", within: <=facts.inverters.modules_fewest, unit: "modules"`, []boundary.Side{boundary.At, boundary.Above}, []judge.Kind{judge.Within, judge.Outside}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			l, more := handMade(t, shape, tt.body)

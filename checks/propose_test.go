@@ -2,6 +2,7 @@ package checks
 
 import (
 	"context"
+	"fmt"
 	"strings"
 	"sync"
 	"testing"
@@ -29,7 +30,11 @@ func (p *proposed) Render(dst []byte, j *Job) []byte {
 		for _, v := range one.Values {
 			values = append(values, one.Leaf.Format(v, v.Unit()))
 		}
-		p.of[one.Of.AddressOf(one.Leaf)] = values
+		at := one.Of.AddressOf(one.Leaf)
+		for _, in := range one.With {
+			at += " with " + in.AddressOf(one.Leaf)
+		}
+		p.of[at] = values
 	}
 	return p.lines.Render(dst, j)
 }
@@ -78,4 +83,21 @@ func TestProposals(t *testing.T) {
 			assert.Equal(t, c.want, got, "%s", out.all)
 		})
 	}
+}
+
+// Stacks that must be equal change together: nine modules of 57.6 V are too many for
+// 500 V, and with eight in one of them the other would differ.
+func TestProposalsTogether(t *testing.T) {
+	f := firm{"witnessmark.cue": rootFile, "equipment/series.cue": seriesStack, "equipment/plain.cue": plainInverter,
+		"jobs/1.yaml": "job: \"1\"\npremises: {id: p}\nstage: designed\n" + fmt.Sprintf(jobOfTwo, "modules: 9", "modules: 9", "")}
+	got, out := proposalsOf(t, f)
+	values := got["stacks[A].modules with stacks[B].modules"]
+	require.NotEmpty(t, values, "%v %s", got, out.all)
+	assert.Equal(t, "8 modules", values[len(values)-1])
+	assert.NotContains(t, got, "stacks[B].modules")
+	assert.NotContains(t, got, "stacks[A].modules")
+
+	f["jobs/1.yaml"] = strings.Replace(f["jobs/1.yaml"], "equipment: series@A, inverter: I, modules: 9", "equipment: series@A, inverter: I, modules: 8", 1)
+	got, _ = proposalsOf(t, f)
+	assert.Equal(t, []string{"8 modules"}, got["stacks[B].modules"], "%v: one that differs comes down to the other", got)
 }

@@ -86,7 +86,7 @@ func supposed(t *testing.T, w *worker, text, path, value string) (before, part, 
 	}
 	require.NoError(t, err)
 	effect := propose.NewEffect(w.e.shape, plan, leaf)
-	w.decoder.Suppose(fact.Change{Of: facts.Entries[leaf.Scope.ID][0], Leaf: leaf, Value: q}, effect.Measures, func(f *fact.Facts) {
+	w.decoder.Suppose([]fact.Change{{Of: facts.Entries[leaf.Scope.ID][0], Leaf: leaf, Value: q}}, effect.Measures, func(f *fact.Facts) {
 		part = kindsOf(w.trials.Some(f, plan, effect.Limits, everyName, fact.NoDay))
 	})
 	return before, part, kindsOf(w.trials.Some(facts, plan, plan.ByScope, everyName, fact.NoDay))

@@ -100,7 +100,10 @@ func (w *world) having(e *entry, sc *fact.Scope, over string) ([]*entry, *fact.L
 func (w *world) members(e *entry, sc *fact.Scope, over string, n int) ([]*entry, error) {
 	have, link := w.having(e, sc, over)
 	for len(have) < n {
-		m := w.add(sc, e)
+		m := w.unlinked(e, sc, link)
+		if m == nil {
+			m = w.add(sc, e)
+		}
 		switch {
 		case link == nil:
 		case link.Scope == e.scope:
@@ -117,6 +120,21 @@ func (w *world) members(e *entry, sc *fact.Scope, over string, n int) ([]*entry,
 		e.many[link] = []string{}
 	}
 	return have, nil
+}
+
+// unlinked returns an entry that is there already and names nothing by the link yet,
+// so that a condition on all entries and one on those of e are met by the same; nil
+// where there is none.
+func (w *world) unlinked(e *entry, sc *fact.Scope, link *fact.Leaf) *entry {
+	if link == nil || link.Scope == e.scope {
+		return nil
+	}
+	for _, m := range w.entries {
+		if m.scope == sc && len(m.target[link]) == 0 {
+			return m
+		}
+	}
+	return nil
 }
 
 // meetTest gives an entry of a sum one of the words that let it take part.

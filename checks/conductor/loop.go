@@ -11,7 +11,8 @@ import (
 // of a line and a neutral as large as the line.
 //
 // Inputs: what it carries; length one way; resistance per length; conductors in
-// parallel, one where not known. Result in mΩ. Anything but a live conductor and a
+// parallel, one where not known. Result in mΩ, with the tolerance of the
+// resistance. Anything but a live conductor and a
 // length that is not above zero are errors.
 func LoopResistance() quantity.Function {
 	const carries, length, resistance, parallel = 0, 1, 2, 3
@@ -40,7 +41,12 @@ func LoopResistance() quantity.Function {
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			return quantity.Calculated(2*l*r/p, quantity.MustUnit("mΩ"))
+			q, err := quantity.Calculated(2*l*r/p, quantity.MustUnit("mΩ"))
+			if spread := 2 * l * in[resistance].Quantity.BaseUncertainty() / p; err == nil && spread > 0 {
+				band, err := quantity.Calculated(spread, quantity.MustUnit("mΩ"))
+				return q.WithUncertainty(band), err
+			}
+			return q, err
 		},
 	}
 }

@@ -57,6 +57,32 @@ func TestLeastAndGreatest(t *testing.T) {
 	require.Equal(t, Uncalculated, none.State)
 }
 
+// The smaller of two may reach higher: 5 kWh ± 2 kWh beside 6 kWh.
+func TestExtremeReachesAsFarAsAny(t *testing.T) {
+	parts := "job: 7\nstage: installed\nrooms: [{id: r}]\nunits: [{id: U, room: r, part: 5 kWh ± 2 kWh}, {id: V, room: r, part: 6 kWh}]\n"
+	for _, c := range []struct {
+		calc          Calculation
+		value, spread float64
+	}{
+		{Calculation{Greatest: []Term{{"units.part", "units.room"}}}, 6, 1},
+		{Calculation{Least: []Term{{"units.part", "units.room"}}}, 5, 2},
+	} {
+		s := small()
+		s.Fields = append(s.Fields, Field{Path: "units.part", Type: Quantity, Unit: "kWh"}, Field{Path: "rooms.folded", Type: Quantity, Unit: "kWh", Calculation: &c.calc})
+		compiled, err := Compile(s, []quantity.Function{energy()})
+		require.NoError(t, err)
+		f, problems := jobfile.Read("a.yaml", []byte(parts), jobfile.Limits{})
+		require.Empty(t, problems)
+		facts := NewDecoder(compiled, products{compiled.Scope("equipment.storage")}, quantity.Options{}).Decode(f)
+		require.Empty(t, facts.Problems)
+		got := facts.Entries[compiled.Scope("rooms").ID][0].Get(compiled.Leaf("rooms.folded"))
+		kwh := quantity.MustOf("1 kWh", "kWh").Base()
+		require.Equal(t, Known, got.State)
+		assert.InDelta(t, c.value, got.Quantity.Base()/kwh, 1e-9)
+		assert.InDelta(t, c.spread, got.Quantity.BaseUncertainty()/kwh, 1e-9)
+	}
+}
+
 func TestDistinct(t *testing.T) {
 	_, n := folded(t, Calculation{Distinct: &Term{"stacks.product", "units.stacks"}}, three)
 	require.Equal(t, Known, n.State)

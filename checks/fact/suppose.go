@@ -9,19 +9,21 @@ type Change struct {
 	Value quantity.Quantity
 }
 
-// Suppose works out what the job that was decoded last would be if one of its
-// facts had another value, calls do, and then puts every value back as it was.
+// Suppose works out what the job that was decoded last would be if some of its
+// facts had other values, calls do, and then puts every value back as it was.
 // Only the named measures are calculated anew, see Compiled.Dependents; meanwhile
 // Facts.Workings lists both calculations of those.
-func (d *Decoder) Suppose(c Change, measures []*Leaf, do func(*Facts)) {
+func (d *Decoder) Suppose(changes []Change, measures []*Leaf, do func(*Facts)) {
 	f, kept := &d.facts, d.kept[:0]
 	workings, worked := len(f.Workings), d.memory.worked
 	put := func(v *Value, instead Value) {
 		kept = append(kept, keptValue{v, *v})
 		*v = instead
 	}
-	v, written := c.Of.Get(c.Leaf), c.Value.String()
-	put(v, Value{State: Known, Quantity: c.Value, Written: written, Text: written, At: v.At})
+	for _, c := range changes {
+		v, written := c.Of.Get(c.Leaf), c.Value.String()
+		put(v, Value{State: Known, Quantity: c.Value, Written: written, Text: written, At: v.At})
+	}
 	for _, l := range measures {
 		for _, in := range f.Entries[l.Scope.ID] {
 			put(in.Get(l), Value{})
@@ -29,8 +31,8 @@ func (d *Decoder) Suppose(c Change, measures []*Leaf, do func(*Facts)) {
 	}
 	f.calculate(&d.memory, measures)
 	do(f)
-	for _, k := range kept {
-		*k.at = k.was
+	for i := len(kept) - 1; i >= 0; i-- {
+		*kept[i].at = kept[i].was
 	}
 	f.Workings, d.memory.worked = f.Workings[:workings], worked
 	d.kept = kept

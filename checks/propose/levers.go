@@ -11,13 +11,16 @@ type lever struct {
 	all  bool // every value that passes is of interest, not only the smallest
 	// values lists what the fact comes in, from the smallest on.
 	values func(*Job, *Proposal) []quantity.Quantity
+	// alike is the link to what ties entries that may have to change together, to one
+	// value; empty where none do.
+	alike string
 }
 
 // levers lists them; a new one is an entry here.
 var levers = []lever{
 	{fact: "conductors.size", values: sizes},
 	{fact: "protection.rating", values: ratings},
-	{fact: "stacks.modules", all: true, values: counts},
+	{fact: "stacks.modules", all: true, values: counts, alike: "stacks.inverter"},
 }
 
 func leverOf(l *fact.Leaf) lever {

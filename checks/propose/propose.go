@@ -21,6 +21,7 @@ import (
 type Proposal struct {
 	Of     *fact.Instance
 	Leaf   *fact.Leaf
+	With   []*fact.Instance    // others that would have to have the same value too
 	Values []quantity.Quantity // that would pass; of a standard series only the smallest; none where no value passes
 	Mends  []int               // the findings: places in the outcomes of the job
 	Tried  int                 // values that were judged
@@ -63,7 +64,7 @@ func (j *Job) For(r *judge.Result) []Proposal {
 	for i := range out {
 		j.look(&out[i], before)
 	}
-	return out
+	return j.together(r.Facts, out, before)
 }
 
 // findings notes the findings that depend on the fact, and the limits on it that
@@ -89,10 +90,22 @@ func (p *Proposal) findings(r *judge.Result) (sound bool) {
 
 // bears tells whether an outcome depends on the fact: by its value or its bound.
 func (p *Proposal) bears(o *judge.Outcome) bool {
-	if o.Of == p.Of && o.Leaf == p.Leaf {
+	if p.bearsOn(p.Of, o) {
 		return true
 	}
-	v := p.Of.Get(p.Leaf)
+	for _, in := range p.With {
+		if p.bearsOn(in, o) {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *Proposal) bearsOn(in *fact.Instance, o *judge.Outcome) bool {
+	if o.Of == in && o.Leaf == p.Leaf {
+		return true
+	}
+	v := in.Get(p.Leaf)
 	for _, k := range o.WaitsOn {
 		if k.Of.Get(k.Leaf).ComesFrom(v) {
 			return true
@@ -106,7 +119,7 @@ func (p *Proposal) bears(o *judge.Outcome) bool {
 func (j *Job) look(p *Proposal, before map[key]bool) {
 	l, effect := leverOf(p.Leaf), j.Effect(p.Leaf)
 	passes := func(value quantity.Quantity, measures []*fact.Leaf, limits [][]*limit.Planned) (passes bool) {
-		j.Decoder.Suppose(fact.Change{Of: p.Of, Leaf: p.Leaf, Value: value}, measures, func(f *fact.Facts) {
+		j.Decoder.Suppose(p.changes(value), measures, func(f *fact.Facts) {
 			passes = p.passes(j.Judge(f, limits), before)
 		})
 		return passes

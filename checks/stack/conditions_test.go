@@ -44,6 +44,20 @@ func TestStricterOfJobAndDatasheet(t *testing.T) {
 	assert.InDelta(t, 4, fewest.Base(), 0)
 }
 
+// Of a module's voltage the end of its tolerance counts that needs care: 10 · 57.6 V
+// fit into 580 V, 10 · 58.2 V do not; 4 · 44 V reach 176 V, 4 · 43.5 V do not.
+func TestModulesByTheCarefulEdge(t *testing.T) {
+	modules := func(f quantity.Function, u, limit string) float64 {
+		return value(t, f, word(ModulesInSeries), known(u, "V"), known(limit, "V"), unknown, unknown).Base()
+	}
+	assert.InDelta(t, 10, modules(MostModules(), "57.6 V", "580 V"), 0)
+	assert.InDelta(t, 9, modules(MostModules(), "57.6 V ± 0.6 V", "580 V"), 0)
+	assert.InDelta(t, 4, modules(FewestModules(), "44 V", "176 V"), 0)
+	assert.InDelta(t, 5, modules(FewestModules(), "44 V ± 0.5 V", "176 V"), 0)
+	_, err := FewestModules().Of([]quantity.Argument{word(ModulesInSeries), known("44 V ± 50 V", "V"), known("176 V", "V"), unknown, unknown}, nil)
+	require.ErrorContains(t, err, "down to zero")
+}
+
 // A voltage carries the tolerance of the datasheet, once for each module.
 func TestVoltageTolerance(t *testing.T) {
 	u := value(t, HighestVoltage(), word(ModulesInSeries), count(6), known("57.6 V ± 0.2 V", "V"), unknown)
@@ -78,6 +92,10 @@ func TestFaultAtDeviceTolerance(t *testing.T) {
 	q := value(t, FaultAtDevice(), known("3.2 kA ± 0.3 kA", "kA"), known("9.6 kA ± 0.9 kA", "kA"))
 	assert.InDelta(t, 6400, q.Base(), 1e-9)
 	assert.InDelta(t, 600, q.BaseUncertainty(), 1e-9)
+	// 1.9 kA ± 0.5 kA of the others reach 2.4 kA, beyond the stack's own 2 kA.
+	q = value(t, FaultAtDevice(), known("2 kA", "kA"), known("3.9 kA ± 0.5 kA", "kA"))
+	assert.InDelta(t, 2000, q.Base(), 1e-9)
+	assert.InDelta(t, 400, q.BaseUncertainty(), 1e-9)
 }
 
 // Two readings, each ± 1 V, differ by up to 2 V more than they show.

@@ -1,10 +1,6 @@
 package stack
 
-import (
-	"math"
-
-	"witnessmark.example/checks/quantity"
-)
+import "witnessmark.example/checks/quantity"
 
 // NameplateEnergy is the energy printed on the nameplates of all modules
 // together: n · E (nameplate energies add up; common practice, no source).
@@ -22,10 +18,11 @@ func NameplateEnergy() quantity.Function {
 }
 
 // UsableEnergy is what a full stack gives at its terminals: E · DoD · η_out. A
-// round-trip efficiency counts the losses of charging as well, which are paid
-// already: where the datasheet states no figure for the way out, the square root of
-// the round trip stands for it, as if both ways lost the same (common practice, no
-// source).
+// round-trip efficiency counts the losses of charging as well. Where the datasheet
+// states no figure for the way out, the whole round trip stands for it, as if all
+// was lost on the way out: nobody knows how the losses divide, and the square root
+// of the trade, which divides them evenly, may promise more than there is
+// (conservative, no source).
 //
 // Inputs: nameplate energy; depth of discharge, 0 to 100 %; efficiency on the way
 // out, or over the whole cycle, above 0 and up to 100 %. Result in kWh, never above
@@ -56,12 +53,11 @@ func UsableEnergy() quantity.Function {
 			if err := need(in, cycle); err != nil {
 				return quantity.Quantity{}, err
 			}
-			both, err := efficiency("round-trip efficiency", in[cycle])
+			eta, err := efficiency("round-trip efficiency", in[cycle])
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			eta := math.Sqrt(both)
-			told(steps, "η_out", eta, "%", "square root of the round-trip efficiency, since the datasheet states no figure for the way out")
+			told(steps, "η_out", eta, "%", "the whole round-trip efficiency, since the datasheet states no figure for the way out: careful")
 			return calculated(in[energy].Quantity.Base()*dod*eta, 0, "kWh")
 		},
 	}
@@ -121,7 +117,7 @@ func BackupTime() quantity.Function {
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			steps.Note("new modules, full at the start; what devices draw while they wait is not counted")
+			steps.Note("full at the start; what devices draw while they wait is not counted")
 			return calculated(in[0].Quantity.Base()/load, 0, "h")
 		},
 	}

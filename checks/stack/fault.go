@@ -74,12 +74,51 @@ func atTerminals(modules, module, voltage quantity.Argument, steps *quantity.Ste
 	return calculated(i, (u.Base()+u.BaseUncertainty())/(r-off)-i, "kA")
 }
 
+// FaultAtEnd is the current a stack feeds into a short circuit at the far end of its
+// cables: U_high / R, with the resistance of stack and cables there and back. It is
+// less than at the terminals: how fast a device clears a fault there and what the
+// cable withstands meanwhile go by it, breaking capacity never does.
+//
+// Inputs: highest voltage of the stack; its resistance with that of its cables;
+// resistance of the cables alone, above zero: without any on record it would be the
+// current at the terminals. Result in kA, as far up as the tolerances reach.
+func FaultAtEnd() quantity.Function {
+	const voltage, resistance, cable = 0, 1, 2
+	return quantity.Function{
+		Name: "stack.FaultAtEnd",
+		Parameters: []quantity.Parameter{
+			{Name: "highest voltage of the stack", Kind: quantity.Voltage},
+			{Name: "resistance of stack and cables", Kind: quantity.Resistance},
+			{Name: "resistance of the cables", Kind: quantity.Resistance},
+		},
+		Result: quantity.Current,
+		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
+			if _, err := positive("resistance of the stack's cables on record", in[cable]); err != nil {
+				return quantity.Quantity{}, err
+			}
+			r, err := positive("resistance of stack and cables", in[resistance])
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			off := in[resistance].Quantity.BaseUncertainty()
+			if off >= r {
+				return quantity.Quantity{}, fmt.Errorf("the resistance of stack and cables is %s: its tolerance reaches down to zero", in[resistance].Quantity)
+			}
+			u := in[voltage].Quantity
+			i := u.Base() / r
+			return calculated(i, (u.Base()+u.BaseUncertainty())/(r-off)-i, "kA")
+		},
+	}
+}
+
 // FaultAtDevice is the largest fault current that the device of one stack among
 // stacks in parallel may have to break: its own stack's into a fault beyond it, or
-// that of all others into a fault at its stack, the larger of I and ΣI - I.
+// that of all others into a fault at its stack, the larger of I and ΣI - I. The
+// upper end of the result is the larger of the upper ends of both: the smaller
+// current may have the wider tolerance and reach higher.
 //
-// Inputs: fault current of the stack; that of all stacks of its unit together.
-// Result in kA.
+// Inputs: fault current of the stack; that of all stacks joined with it, itself
+// included. Result in kA.
 func FaultAtDevice() quantity.Function {
 	return quantity.Function{
 		Name:       "stack.FaultAtDevice",
@@ -88,11 +127,11 @@ func FaultAtDevice() quantity.Function {
 		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
 			own, all := in[0].Quantity, in[1].Quantity
 			others := all.Base() - own.Base()
+			spread := max(0, all.BaseUncertainty()-own.BaseUncertainty())
 			told(steps, "I_others", others, "kA", "what the other stacks feed into a fault at this one")
-			if others > own.Base() {
-				return calculated(others, max(0, all.BaseUncertainty()-own.BaseUncertainty()), "kA")
-			}
-			return calculated(own.Base(), own.BaseUncertainty(), "kA")
+			larger := max(own.Base(), others)
+			upper := max(own.Base()+own.BaseUncertainty(), others+spread)
+			return calculated(larger, upper-larger, "kA")
 		},
 	}
 }

@@ -40,40 +40,6 @@ func difference(name string, kind quantity.Kind, unit string) quantity.Function 
 	}
 }
 
-// CableResistance is the resistance of a cable there and back at 20 °C: 2 · L · R.
-// Cold is the careful end for what the cable is to hold back: a warm one holds back
-// more.
-//
-// Inputs: length of the run, one way; resistance per length at 20 °C by the
-// datasheet; conductors of one polarity in parallel, one where none are recorded.
-// Result in mΩ.
-func CableResistance() quantity.Function {
-	return quantity.Function{
-		Name: "stack.CableResistance",
-		Parameters: []quantity.Parameter{
-			{Name: "length", Kind: quantity.Length},
-			{Name: "resistance at 20 °C", Kind: quantity.ResistancePerLength},
-			{Name: "conductors in parallel", Kind: quantity.Count, Optional: true},
-		},
-		Result: quantity.Resistance,
-		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
-			sideBySide := 1.0
-			if in[2].Known {
-				n, err := positive("number of conductors in parallel", in[2])
-				if err != nil {
-					return quantity.Quantity{}, err
-				}
-				sideBySide = n
-			} else {
-				steps.Note("one conductor per pole, since nothing else is recorded")
-			}
-			r := in[1].Quantity
-			loop := 2 * in[0].Quantity.Base() / sideBySide
-			return calculated(loop*r.Base(), loop*r.BaseUncertainty(), "mΩ")
-		},
-	}
-}
-
 // Resistance is that of a stack and its cables: n · R_module + R_cable for modules
 // directly in series. A converter shows no resistance of that kind, and there is an
 // error. Cables whose resistance is not known are left out, which gives too much

@@ -19,7 +19,7 @@ func all() []quantity.Function {
 		LowestVoltage(), NominalVoltage(), HighestVoltage(), MostModules(), FewestModules(),
 		NameplateEnergy(), UsableEnergy(), EnergyAtEndOfLife(), ThroughInverter(), BackupTime(),
 		HotDerating(), ColdDerating(), DischargeCurrent(), ChargeCurrent(), RatedCurrent(), InputCurrent(), ChargeRate(),
-		CableDifference(), VoltageDifference(), CableResistance(), Resistance(), EqualisingCurrent(), FaultCurrent(), FaultAtDevice(),
+		CableDifference(), VoltageDifference(), Resistance(), EqualisingCurrent(), FaultCurrent(), FaultAtEnd(), FaultAtDevice(), JoinedCurrent(), JoinedVoltage(),
 	}
 }
 

@@ -21,23 +21,24 @@ const (
 // voltage the inverter stands: floor(U_max / U_high), with the lower of the two
 // voltages that job and datasheet state for the inverter, and not above what the
 // datasheet of the storage allows in one stack. Never rounded up: 600 V over
-// 55.03 V are 10 modules, not 11.
+// 55.03 V are 10 modules, not 11. Of a voltage with a tolerance the upper end counts.
 //
 // Inputs: architecture; charge ceiling of a module; highest DC voltage of the
 // inverter by the job and by its datasheet (one of the two is needed); most modules
 // in one stack by the datasheet. With converters the number does not depend on the
 // voltage: only the datasheet's own figure counts, and without it there is an error.
 func MostModules() quantity.Function {
-	return modulesBy("stack.MostModules", "charge ceiling of a module", math.Min, atMost)
+	return modulesBy("stack.MostModules", "charge ceiling of a module", math.Min, atMost, 1)
 }
 
 // FewestModules is the smallest number of modules directly in series that keeps the
 // inverter running down to their cut-off: ceil(U_min / U_low), with the higher of
-// the two voltages stated for the inverter, and not below what the datasheet of the
+// the two voltages stated for the inverter (of a cut-off with a tolerance the lower
+// end counts), and not below what the datasheet of the
 // storage asks for in one stack. Inputs and errors as MostModules, for the lowest
 // voltages and the fewest modules.
 func FewestModules() quantity.Function {
-	return modulesBy("stack.FewestModules", "cut-off voltage of a module", math.Max, atLeast)
+	return modulesBy("stack.FewestModules", "cut-off voltage of a module", math.Max, atLeast, -1)
 }
 
 // atMost is the largest whole number of modules of voltage u that stays within
@@ -60,8 +61,10 @@ func atLeast(limit quantity.Quantity, u float64) float64 {
 	return n
 }
 
-// modulesBy makes the two: stricter takes the stricter of two limits, fit divides.
-func modulesBy(name, module string, stricter func(a, b float64) float64, fit func(quantity.Quantity, float64) float64) quantity.Function {
+// modulesBy makes the two: stricter takes the stricter of two limits, fit divides,
+// and edge says which edge of the module's voltage counts, 1 the upper and -1 the
+// lower one.
+func modulesBy(name, module string, stricter func(a, b float64) float64, fit func(quantity.Quantity, float64) float64, edge float64) quantity.Function {
 	return quantity.Function{
 		Name: name,
 		Parameters: []quantity.Parameter{
@@ -75,7 +78,7 @@ func modulesBy(name, module string, stricter func(a, b float64) float64, fit fun
 		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
 			switch in[wArchitecture].Word {
 			case ModulesInSeries:
-				n, err := byVoltage(in, module, stricter, fit, steps)
+				n, err := byVoltage(in, module, stricter, fit, edge, steps)
 				if err != nil {
 					return quantity.Quantity{}, err
 				}
@@ -98,7 +101,7 @@ func modulesBy(name, module string, stricter func(a, b float64) float64, fit fun
 }
 
 // byVoltage is the number that the inverter's window allows.
-func byVoltage(in []quantity.Argument, module string, stricter func(a, b float64) float64, fit func(quantity.Quantity, float64) float64, steps *quantity.Steps) (float64, error) {
+func byVoltage(in []quantity.Argument, module string, stricter func(a, b float64) float64, fit func(quantity.Quantity, float64) float64, edge float64, steps *quantity.Steps) (float64, error) {
 	if err := need(in, wModule); err != nil {
 		return 0, err
 	}
@@ -110,6 +113,12 @@ func byVoltage(in []quantity.Argument, module string, stricter func(a, b float64
 	u, err := positive(module, in[wModule])
 	if err != nil {
 		return 0, err
+	}
+	if band := in[wModule].Quantity.BaseUncertainty(); band > 0 {
+		if u += edge * band; u <= 0 {
+			return 0, fmt.Errorf("the %s is %s: its tolerance reaches down to zero", module, in[wModule].Quantity)
+		}
+		told(steps, "U_module", u, "V", "the careful end of the datasheet's tolerance")
 	}
 	limit, from := in[wWindow], "DC voltage of the inverter by the job alone, since its datasheet states none"
 	switch {

@@ -51,7 +51,19 @@ func (w *jobWriter) mends(p *propose.Proposal, group []*judge.Outcome) bool {
 }
 
 func (w *jobWriter) proposal(p *propose.Proposal) {
-	w.item("would pass").subject(p.Of, p.Leaf).own(": ").from(runsOf(p.Values, p.Leaf))
+	w.item("would pass").subject(p.Of, p.Leaf)
+	for i, in := range p.With {
+		if i == len(p.With)-1 {
+			w.own(" and ")
+		} else {
+			w.own(", ")
+		}
+		w.subject(in, p.Leaf)
+	}
+	w.own(": ").from(runsOf(p.Values, p.Leaf))
+	if len(p.With) > 0 {
+		w.own(" in each of them, all the same number")
+	}
 	if p.Leaf.Type == fact.Count {
 		w.own("; every count up to ", strconv.Itoa(p.Tried), " was judged anew")
 	} else {
@@ -100,6 +112,13 @@ func appendProposals(b []byte, r *judge.Result, all []propose.Proposal) []byte {
 	for i := range all {
 		p := &all[i]
 		b = appendFact(append(comma(b, i), `{"fact":`...), p.Of, p.Leaf)
+		if len(p.With) > 0 {
+			b = append(b, `,"together_with":[`...)
+			for k, in := range p.With {
+				b = appendFact(comma(b, k), in, p.Leaf)
+			}
+			b = append(b, ']')
+		}
 		b = append(b, `,"values":[`...)
 		for k := range p.Values {
 			b = AppendJSON(comma(b, k), p.Values[k].String())
