@@ -11,7 +11,8 @@ import (
 	"witnessmark.example/checks/judge"
 )
 
-// judgeFacts judges each case as a job of its own; limit has its full name.
+// judgeFacts judges each case as a job of its own; limit has its full name. Facts
+// that begin with the premises bring their own.
 func judgeFacts(t *testing.T, cases []metricCase, more firm) {
 	t.Helper()
 	f := firm{"witnessmark.cue": rootFile}
@@ -24,7 +25,11 @@ func judgeFacts(t *testing.T, cases []metricCase, more firm) {
 		if set == "practice" {
 			sets = ""
 		}
-		f[fmt.Sprintf("jobs/%03d.yaml", i)] = fmt.Sprintf("job: J-%d\npremises: {id: p-%d, occupancy: dwelling, supply_voltage: 230 V}\nstage: energised\n%s%s\n", i, i, sets, c.facts)
+		head := fmt.Sprintf("job: J-%d\nstage: energised\n%s", i, sets)
+		if !strings.HasPrefix(c.facts, "premises:") {
+			head += fmt.Sprintf("premises: {id: p-%d, occupancy: dwelling, supply_voltage: 230 V}\n", i)
+		}
+		f[fmt.Sprintf("jobs/%03d.yaml", i)] = head + c.facts + "\n"
 	}
 	run, out := lint(t, f)
 	require.Empty(t, run.Problems)
