@@ -54,7 +54,7 @@ func TestVoltagesOnAC(t *testing.T) {
 	judgeFacts(t, []metricCase{
 		{"insulation", "practice#ac-insulation-by-supply-voltage", supply + "conductors: [{id: c, carries: ac, insulation_voltage: 300 V}]", cable, outside, ""},
 		{"insulation", "practice#ac-insulation-by-supply-voltage", supply + "conductors: [{id: c, carries: ac, insulation_voltage: 400 V}]", cable, within, ""},
-		{"voltage not known", "practice#ac-insulation-by-supply-voltage", "conductors: [{id: c, carries: ac, insulation_voltage: 300 V}]", cable, notChecked, "supply.voltage"},
+		{"voltage not known", "practice#ac-insulation-by-supply-voltage", "supply: {system: TN-S}\nconductors: [{id: c, carries: ac, insulation_voltage: 300 V}]", cable, notChecked, "supply.voltage"},
 		{"on direct current", "practice#ac-insulation-by-supply-voltage", supply + "conductors: [{id: c, carries: dc, insulation_voltage: 300 V}]", cable, notApplicable, ""},
 		{"connector", "practice#ac-connector-by-supply-voltage", supply + "conductors: [{id: c, carries: ac}]\nconnectors: [{id: k, conductor: c, voltage: 250 V}]", plug, outside, ""},
 		{"device", "practice#ac-device-by-supply-voltage", device("kind: circuit-breaker, serves: inverter grid side, voltage: 230 V"), of, outside, ""},
