@@ -94,6 +94,9 @@ var notInCatalogue = map[string]string{
 	"us/nec-2020#busbar-power-control-opposite-end":               "recalled: a power control system at the busbar",
 	"us/nec-2023#busbar-power-control":                            "recalled: a power control system at the busbar",
 	"us/nec-2023#busbar-power-control-opposite-end":               "recalled: a power control system at the busbar",
+	"us/nec-2017#sources-within-service":                          "recalled: what the service carries of the sources",
+	"us/nec-2020#sources-within-service":                          "recalled: what the service carries of the sources",
+	"us/nec-2023#sources-within-service":                          "recalled: what the service carries of the sources",
 	"us/nec-2023#working-space-voltage":                           "where the table of rows 72 to 80 ends",
 }
 

@@ -80,6 +80,40 @@ func TestFaultCurrentOfSupply(t *testing.T) {
 	}, nil)
 }
 
+// Existing storage that stays feeds too, and what nobody recorded is not 0 A.
+func TestSourcesThatAreNotKnown(t *testing.T) {
+	t.Parallel()
+	const (
+		feedIn, demand, busbar, service = "practice#feed-in-within-main-fuse", "practice#demand-within-main-fuse", "us/nec-2023#busbar-any-position", "us/nec-2023#sources-within-service"
+
+		sources, charging, rating = "supply.sources", "supply.demand_with_storage", "supply.busbar.rating"
+
+		supply  = "supply: {system: TN-S, main_fuse: 40 A, maximum_demand: 10 A, busbar: {rating: 90 A, main: 40 A, position: anywhere}}\n"
+		inverts = supply + "inverters: [{id: I, ac_current: 26 A}]\n"
+		tapped  = "supply: {system: solidly grounded, busbar: {main: 40 A, position: supply side of the main}}\ninverters: [{id: I, ac_current: 26 A}]\n"
+	)
+	existing := func(more string) string { return "existing: [{id: E" + more + "}]" }
+	const waits = "existing[E].ac_current"
+	judgeFacts(t, []metricCase{
+		{"inverter alone", feedIn, inverts, sources, within, ""},
+		{"nothing recorded", feedIn, supply, sources, notChecked, ""},
+		{"existing storage of no known current", feedIn, inverts + existing(", stays: true"), sources, notChecked, waits},
+		{"perhaps it stays", feedIn, inverts + existing(""), sources, notChecked, waits},
+		{"it goes", feedIn, inverts + existing(", stays: false"), sources, within, ""},
+		{"together too much", feedIn, inverts + existing(", ac_current: 16 A"), sources, outside, ""},
+		{"nothing recorded that charges", demand, supply + "generation: [{id: G, current: 5 A}]", charging, notChecked, ""},
+		{"existing storage of no known current", demand, inverts + existing(""), charging, notChecked, waits},
+		{"it charges too", demand, inverts + existing(", ac_current: 16 A"), charging, outside, ""},
+		{"inverter on the busbar", busbar, inverts, rating, within, ""},
+		{"nothing recorded on the busbar", busbar, supply, rating, notChecked, ""},
+		{"existing storage on the busbar", busbar, inverts + existing(""), rating, notChecked, waits},
+		{"existing storage on the busbar", busbar, inverts + existing(", ac_current: 16 A"), rating, outside, ""},
+		{"within the service", service, tapped, sources, within, ""},
+		{"more than the service", service, tapped + "generation: [{id: G, current: 15 A}]", sources, outside, ""},
+		{"on the busbar", service, inverts, sources, notApplicable, ""},
+	}, nil)
+}
+
 // A site that never had a grid is held to what an island needs, whatever is recorded
 // of a changeover.
 func TestIslandWithoutGrid(t *testing.T) {

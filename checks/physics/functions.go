@@ -80,5 +80,10 @@ func Functions(t *table.Set) []quantity.Function {
 		supply.IslandEnergy(),
 		supply.ExportPower(),
 		supply.GenerationExport(),
+		supply.ExistingCurrent(),
+		supply.SourcesTogether(),
+		supply.ChargingTogether(),
+		supply.EvenCurrent(),
+		supply.ServiceRating(),
 	}
 }

@@ -79,9 +79,10 @@ func FuzzNoAbsurdResult(f *testing.F) {
 	}
 	s := tables(f)
 	functions := []quantity.Function{OutputCurrent(), GenerationCurrent(), BusbarCurrent(), ChargingCurrent(), BusbarSum(s), RatingFedFromBothEnds(s), NeededRating(s),
-		DemandWithStorage(), PhaseImbalance(), TripCurrent(s), MostLoopImpedance(), TouchVoltage(), IslandPower(), IslandEnergy(), ExportPower(), GenerationExport()}
+		DemandWithStorage(), PhaseImbalance(), TripCurrent(s), MostLoopImpedance(), TouchVoltage(), IslandPower(), IslandEnergy(), ExportPower(), GenerationExport(),
+		ExistingCurrent(), SourcesTogether(), ChargingTogether(), EvenCurrent(), ServiceRating()}
 	words := []string{quantity.Yes, quantity.No, circuitBreaker, residualDevice, fuse, "B", "gG", ""}
-	units := map[quantity.Kind]string{quantity.Current: "A", quantity.Voltage: "V", quantity.Resistance: "Ω", quantity.Power: "W", quantity.Energy: "Wh"}
+	units := map[quantity.Kind]string{quantity.Current: "A", quantity.Voltage: "V", quantity.Resistance: "Ω", quantity.Power: "W", quantity.Energy: "Wh", quantity.Count: "count"}
 	f.Fuzz(func(t *testing.T, a, b float64) {
 		for _, fn := range functions {
 			for _, w := range words {
