@@ -58,7 +58,7 @@ import "witnessmark.example/schema/equipment"
 
 // jobOfTwo is a job with two stacks, in which %s are fields of the two and of the job.
 const jobOfTwo = `units: [{id: U, stacks: [A, B]}]
-inverters: [{id: I, equipment: plain@A, power: 6 kW, dc_window: {low: 150 V, high: 550 V}}]
+inverters: [{id: I, equipment: plain@A, power: 6 kW, forms_island: true, dc_window: {low: 150 V, high: 550 V}}]
 stacks:
   - {id: A, equipment: series@A, inverter: I, %s}
   - {id: B, equipment: series@A, inverter: I, %s}
@@ -66,7 +66,7 @@ stacks:
 
 // jobOfOne is a job with one stack.
 const jobOfOne = `units: [{id: U, stacks: [A]}]
-inverters: [{id: I, equipment: plain@A, power: 6 kW, dc_window: {low: 150 V, high: %s}}]
+inverters: [{id: I, equipment: plain@A, power: 6 kW, forms_island: true, dc_window: {low: 150 V, high: %s}}]
 stacks: [{id: A, equipment: %s, inverter: I, modules: %d}]
 %s`
 

@@ -42,6 +42,9 @@ func readMeasure(v cue.Value, name string, shape *fact.Shape) (fact.Field, error
 		calc.Inputs = append(calc.Inputs, fact.Input{Symbol: in[0], Fact: in[1]})
 	}
 	calc.Sum, calc.Least, calc.Greatest = terms(v, "sum"), terms(v, "least"), terms(v, "greatest")
+	if len(terms(v, "count")) > 1 || len(terms(v, "distinct")) > 1 {
+		return f, fmt.Errorf("count and distinct take one list")
+	}
 	for _, t := range terms(v, "count") {
 		calc.Count, f.Type = &t, fact.Count
 	}

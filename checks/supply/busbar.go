@@ -1,6 +1,8 @@
 package supply
 
 import (
+	"fmt"
+
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/table"
 )
@@ -75,15 +77,19 @@ func RatingFedFromBothEnds(t *table.Set) quantity.Function {
 // NeededRating is the smallest rating that one of the rules for a busbar is
 // content with: the rating by the sources, or the sum of all load and source
 // devices without the main one, where that sum is recorded. Each rule is enough.
+// Each source has a device of 1.25 times its current at least, so a sum that is
+// smaller than that leaves devices out and is refused.
 //
-// Inputs: rating by the sources; sum of the devices. Result in A.
-func NeededRating() quantity.Function {
-	const bySources, devices = 0, 1
+// Inputs: rating by the sources; sum of the devices; current of the sources. Result
+// in A.
+func NeededRating(t *table.Set) quantity.Function {
+	const bySources, devices, sources = 0, 1, 2
 	return quantity.Function{
 		Name: "supply.NeededRating",
 		Parameters: []quantity.Parameter{
 			{Name: "rating by the sources", Kind: quantity.Current},
 			{Name: "sum of the devices", Kind: quantity.Current, Optional: true},
+			{Name: "current of the sources", Kind: quantity.Current},
 		},
 		Result: quantity.Current,
 		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
@@ -100,6 +106,9 @@ func NeededRating() quantity.Function {
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
+			if err := sourcesFit(t, sum, in[sources], steps); err != nil {
+				return quantity.Quantity{}, err
+			}
 			if sum < rating {
 				steps.Note("by the sum of all load and source devices, the main one excluded")
 				return result(sum, in[devices].Quantity.BaseUncertainty(), "A")
@@ -107,4 +116,20 @@ func NeededRating() quantity.Function {
 			return result(rating, in[bySources].Quantity.BaseUncertainty(), "A")
 		},
 	}
+}
+
+// sourcesFit refuses a sum of devices that cannot hold the devices of the sources.
+func sourcesFit(t *table.Set, sum float64, sources quantity.Argument, steps *quantity.Steps) error {
+	i, err := notBelowZero("current of the sources", sources)
+	if err != nil {
+		return err
+	}
+	f, err := figure(t, busbarTable, "factor", "f", steps, ofSources)
+	if err != nil {
+		return err
+	}
+	if sum < f*i*(1-1e-12) { // equality passes, whatever the last digit
+		return fmt.Errorf("the sum of the devices is less than the devices of the sources alone, %g times %s: count the devices of all loads and sources again", f, written(sources.Quantity))
+	}
+	return nil
 }

@@ -39,7 +39,8 @@ func DemandWithStorage() quantity.Function {
 // minus the smallest of the three currents, times the voltage to earth.
 //
 // Inputs: current of single-phase sources on each phase, not below zero; voltage
-// to earth, above zero. Result in kVA.
+// to earth, above zero; current of what feeds all phases, which is asked for so that
+// a contradiction in it is noticed, and changes nothing. Result in kVA.
 func PhaseImbalance() quantity.Function {
 	const voltage = 3
 	return quantity.Function{
@@ -49,6 +50,7 @@ func PhaseImbalance() quantity.Function {
 			{Name: "current on L2", Kind: quantity.Current},
 			{Name: "current on L3", Kind: quantity.Current},
 			{Name: "voltage to earth", Kind: quantity.Voltage},
+			{Name: "current on all phases", Kind: quantity.Current},
 		},
 		Result: quantity.ApparentPower,
 		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {

@@ -28,6 +28,33 @@ func IslandPower() quantity.Function {
 	}
 }
 
+// IslandEnergy is what an inverter adds to the energy of the island: all that
+// reaches its grid side, and nothing where it stops with the grid.
+//
+// Inputs: usable energy behind the inverter, needed of one that forms the island;
+// whether it does. Result in kWh.
+func IslandEnergy() quantity.Function {
+	const energy, forms = 0, 1
+	return quantity.Function{
+		Name: "supply.IslandEnergy",
+		Parameters: []quantity.Parameter{
+			{Name: "usable energy behind the inverter", Kind: quantity.Energy, Optional: true},
+			{Name: "forms the island", Kind: quantity.None},
+		},
+		Result: quantity.Energy,
+		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+			switch {
+			case in[forms].Word != quantity.Yes:
+				steps.Note("it stops with the grid, and its energy cannot be had")
+				return nothing("kWh")
+			case !in[energy].Known:
+				return quantity.Quantity{}, &quantity.Absent{Input: energy}
+			}
+			return kept("usable energy", in[energy], "kWh")
+		},
+	}
+}
+
 // ExportPower is what an inverter may send into the grid: its export limit, and its
 // rated power where none is recorded.
 //

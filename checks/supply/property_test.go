@@ -32,7 +32,7 @@ func TestMoreSourceNeverNeedsLess(t *testing.T) {
 			sum, err = of(t, RatingFedFromBothEnds(s), quantity.Argument{Known: true, Quantity: sum})
 			require.NoError(t, err)
 		}
-		q, err := of(t, NeededRating(), quantity.Argument{Known: true, Quantity: sum}, devices)
+		q, err := of(t, NeededRating(s), quantity.Argument{Known: true, Quantity: sum}, devices, known("0 A", "A"))
 		require.NoError(t, err)
 		return q.Base()
 	}
@@ -78,10 +78,11 @@ func FuzzNoAbsurdResult(f *testing.F) {
 		f.Add(x, x)
 	}
 	s := tables(f)
-	functions := []quantity.Function{OutputCurrent(), GenerationCurrent(), BusbarCurrent(), ChargingCurrent(), BusbarSum(s), RatingFedFromBothEnds(s), NeededRating(),
-		DemandWithStorage(), PhaseImbalance(), TripCurrent(s), MostLoopImpedance(), TouchVoltage(), IslandPower(), ExportPower(), GenerationExport()}
+	functions := []quantity.Function{OutputCurrent(), GenerationCurrent(), BusbarCurrent(), ChargingCurrent(), BusbarSum(s), RatingFedFromBothEnds(s), NeededRating(s),
+		DemandWithStorage(), PhaseImbalance(), TripCurrent(s), MostLoopImpedance(), TouchVoltage(), IslandPower(), IslandEnergy(), ExportPower(), GenerationExport(),
+		ExistingCurrent(), SourcesTogether(), ChargingTogether(), EvenCurrent(), ServiceRating()}
 	words := []string{quantity.Yes, quantity.No, circuitBreaker, residualDevice, fuse, "B", "gG", ""}
-	units := map[quantity.Kind]string{quantity.Current: "A", quantity.Voltage: "V", quantity.Resistance: "Ω", quantity.Power: "W"}
+	units := map[quantity.Kind]string{quantity.Current: "A", quantity.Voltage: "V", quantity.Resistance: "Ω", quantity.Power: "W", quantity.Energy: "Wh", quantity.Count: "count"}
 	f.Fuzz(func(t *testing.T, a, b float64) {
 		for _, fn := range functions {
 			for _, w := range words {

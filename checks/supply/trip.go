@@ -1,6 +1,7 @@
 package supply
 
 import (
+	"errors"
 	"fmt"
 
 	"witnessmark.example/checks/quantity"
@@ -82,13 +83,16 @@ func times(n float64, err error, rated quantity.Argument) (quantity.Quantity, er
 	return result(n*i, n*rated.Quantity.BaseUncertainty(), "A")
 }
 
-// ofCurve is the multiple of a curve, from what was read or else from what is
-// recalled.
+// ofCurve is the multiple of a curve, from what was read or else, where that has no
+// such row or no figure in it, from what is recalled. A table that is missing or
+// broken is an error: what is recalled does not stand in for it.
 func ofCurve(t *table.Set, curve string, steps *quantity.Steps) (float64, error) {
-	if n, err := figure(t, tripTable, "multiple", "n", steps, curve); err == nil {
-		return n, nil
+	n, err := figure(t, tripTable, "multiple", "n", steps, curve)
+	var none *table.Error
+	if err == nil || !errors.As(err, &none) || none.Reason != table.NoRow && none.Reason != table.NoFigure {
+		return n, err
 	}
-	n, err := figure(t, tripTableRecalled, "multiple", "n", steps, curve)
+	n, err = figure(t, tripTableRecalled, "multiple", "n", steps, curve)
 	if err != nil {
 		return 0, fmt.Errorf("no multiple is known for the curve %q: read the current at which the device trips in time from its curve and record it as its operating current: %w", curve, err)
 	}
