@@ -301,7 +301,7 @@ func (o *Outcome) compare(plan *limit.Plan, v *fact.Value, in *fact.Instance) (l
 		return nil, true
 	}
 	verdict, second := o.Limit.Judge(v, o.Compared, in)
-	o.Second, o.Bound, o.BoundFrom, o.Signed = second, verdict.Bound, verdict.From, verdict.Signed
+	o.Second, o.Bound, o.BoundFrom, o.BoundAt, o.Signed = second, verdict.Bound, verdict.From, verdict.At, verdict.Signed
 	switch {
 	case verdict.Holds == limit.Unknown:
 		return verdict.Lacks, false

@@ -56,6 +56,7 @@ type Outcome struct {
 	Banded    bool              // Compared has its uncertainty from the policy
 	Bound     quantity.Quantity // the deciding bound, zero where there is no number
 	BoundFrom *fact.Value       // the fact that the deciding bound is taken from; nil for a number of the limit's own
+	BoundAt   fact.Lack         // whose fact that is, and which; empty with BoundFrom
 	Signed    float64           // room to the bound in base units, negative outside
 	Strictest bool              // decides among the limits on this value
 	Reaches   bool              // decided as written, though its uncertainty reaches over

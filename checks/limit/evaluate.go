@@ -14,6 +14,7 @@ type Verdict struct {
 	Signed float64           // distance to the deciding bound in base units, negative outside
 	Bound  quantity.Quantity // the deciding bound; zero where there is no number
 	From   *fact.Value       // the fact that the deciding bound is taken from; nil for a number of the limit's own
+	At     fact.Lack         // whose fact that is, and which; empty with From
 	Lacks  []fact.Lack       // what is not known of a bound taken from a fact
 }
 
@@ -74,7 +75,7 @@ func (p *predicate) combine(v *fact.Value, q quantity.Quantity, in *fact.Instanc
 			continue
 		}
 		if !have || (one.Signed < out.Signed) != anyOf && one.Signed != out.Signed {
-			out.Signed, out.Bound, out.From = one.Signed, one.Bound, one.From
+			out.Signed, out.Bound, out.From, out.At = one.Signed, one.Bound, one.From, one.At
 		}
 		have = true
 	}
@@ -96,12 +97,12 @@ func join(a, b, decisive Truth) Truth {
 }
 
 func (p *predicate) compare(q quantity.Quantity, in *fact.Instance) Verdict {
-	bound, from, lack := p.boundFor(in)
+	bound, from, at, lack := p.boundFor(in)
 	if lack != nil {
 		return Verdict{Lacks: lack}
 	}
 	c := quantity.Compare(q, bound)
-	out := Verdict{Holds: truth(p.accepts(c)), Bound: bound, From: from}
+	out := Verdict{Holds: truth(p.accepts(c)), Bound: bound, From: from, At: at}
 	distance := math.Abs(bound.Base() - q.Base())
 	if c == 0 {
 		distance = 0
@@ -163,24 +164,24 @@ func (p *predicate) accepts(c int) bool {
 }
 
 // boundFor returns the number to compare with: a constant, or k·fact + c with the
-// value of that fact.
-func (p *predicate) boundFor(in *fact.Instance) (quantity.Quantity, *fact.Value, []fact.Lack) {
+// value of that fact, and whose fact it is.
+func (p *predicate) boundFor(in *fact.Instance) (bound quantity.Quantity, from *fact.Value, at fact.Lack, lacks []fact.Lack) {
 	if p.way == nil {
-		return p.bound, nil, nil
+		return p.bound, nil, at, nil
 	}
 	v, of, leaf, broken := p.way.Value(in)
 	if v == nil || broken || v.State != fact.Known {
-		return quantity.Quantity{}, nil, fact.LacksOf(v, of, leaf)
+		return quantity.Quantity{}, nil, at, fact.LacksOf(v, of, leaf)
 	}
 	if p.times.Coef == 1 && p.times.Exp == 0 && p.plus.Coef == 0 {
-		return v.Quantity, v, nil
+		return v.Quantity, v, fact.Lack{Of: of, Leaf: leaf}, nil
 	}
 	b, err := quantity.CalculatedIn(v.Quantity.In(p.unit)*p.times.Float64()+p.plus.Float64(), p.unit)
 	if err != nil {
-		return quantity.Quantity{}, nil, []fact.Lack{{Of: of, Leaf: leaf}}
+		return quantity.Quantity{}, nil, at, []fact.Lack{{Of: of, Leaf: leaf}}
 	}
 	if v.Quantity.HasUncertainty() {
 		b = withBand(b, math.Abs(p.times.Float64())*v.Quantity.BaseUncertainty())
 	}
-	return b, v, nil
+	return b, v, fact.Lack{Of: of, Leaf: leaf}, nil
 }

@@ -33,7 +33,7 @@ func (p *predicate) interval(in *fact.Instance) (low, high float64, ok bool) {
 	if p.what != fact.Quantity && p.what != fact.Count || p.op == Any || p.op == Differs {
 		return low, high, false
 	}
-	bound, _, lacks := p.boundFor(in)
+	bound, _, _, lacks := p.boundFor(in)
 	if lacks != nil {
 		return low, high, false
 	}

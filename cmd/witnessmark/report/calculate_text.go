@@ -104,7 +104,7 @@ func sampleOf(d *checks.Needed) string {
 		return "2"
 	case l.Example != "":
 		return l.Example
-	case l.Type == fact.Count:
+	case l.Type == fact.Count && l.Calculation != nil:
 		return "2"
 	case l.Type == fact.Quantity && l.Of.Kind() == quantity.Area:
 		return "10 " + l.UnitName(l.Of)

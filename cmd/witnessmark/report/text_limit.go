@@ -45,6 +45,9 @@ func (w *jobWriter) besideLimit(group []*judge.Outcome) {
 	w.calculated(o)
 	w.limit(o.Limit, o.Second, hereText(o))
 	w.calculatedBound(o)
+	if where := w.figure(o); where != "" {
+		w.item("the figure").from(where).own("; the maker's datasheet").end()
+	}
 	if text := marginText(o); text != "" {
 		w.item("margin").from(text).end()
 	}
@@ -80,6 +83,20 @@ func hereText(o *judge.Outcome) string {
 	}
 	_, bound, _ := o.Leaf.Beside(o.Compared, o.Bound, o.Unit())
 	return bound
+}
+
+// figure says where the deciding bound stands that is taken from a datasheet; a
+// custom of the trade then asks no more than what the maker states. Else empty.
+func (t *lines) figure(o *judge.Outcome) string {
+	of, leaf := o.BoundAt.Of, o.BoundAt.Leaf
+	if of == nil || leaf == nil || !of.Scope.List.IsEquipment() {
+		return ""
+	}
+	where := of.AddressOf(leaf)
+	if from := productOrigin(of, leaf); from.File != "" {
+		where += ", " + placeText(t.path(from.File), from.Line)
+	}
+	return where
 }
 
 // valueNotes says what the reader of a value has to know besides.
@@ -202,6 +219,9 @@ func (t *lines) also(o *judge.Outcome) {
 	t.own("; ").document(l).own("; grade ", string(l.Grade), ", ", blockingWords(l))
 	if t.overdue(l) {
 		t.own("; review overdue since ").from(l.ReviewBy)
+	}
+	if where := t.figure(o); where != "" {
+		t.own("; the figure: ").from(where)
 	}
 	t.own("; decided by: ").from(l.Source.DecidedBy).own(" Defined in ").defined(l.At).end()
 }
