@@ -21,6 +21,8 @@ import (
 // give: no value lies outside of a limit there.
 var neverMore = map[string]string{
 	"conductors.electrode_conductor_nec": "the largest that 250.166 asks for",
+	"inverters.island_usable":            "as much as its stacks hold, which are made with the datasheet's example",
+	"supply.island.hours":                "as long as its stacks last, which are made with the datasheet's example",
 	"stacks.derating_cold":               "all of the current",
 	"conductors.egc_nec":                 "the last row of Table 250.122",
 	"conductors.egc_nec_2017":            "the last row of Table 250.122",

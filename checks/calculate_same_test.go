@@ -57,6 +57,11 @@ func (w *workings) again(file string, one *fact.Working) {
 	}
 	w.seen[measure.Path]++
 	assert.InEpsilon(w.t, 1+one.Result.Quantity.Base(), 1+got.Result.Quantity.Base(), 1e-12, "%s %s %v", file, one.Of.AddressOf(one.Leaf), given)
+	for i := range one.Inputs {
+		if in := &one.Inputs[i]; in.Value == nil && in.Leaf != nil {
+			return // by hand there is an entry behind every link, and the steps may be others
+		}
+	}
 	assert.Equal(w.t, told(one.Steps()), told(got.Result.More.From.Steps()), "%s %s", file, one.Of.AddressOf(one.Leaf))
 }
 
