@@ -128,7 +128,15 @@ func sourcesFit(t *table.Set, sum float64, sources quantity.Argument, steps *qua
 	if err != nil {
 		return err
 	}
-	if sum < f*i*(1-1e-12) { // equality passes, whatever the last digit
+	least, err := quantity.Calculated(f*i, sources.Quantity.Unit())
+	if err != nil {
+		return err
+	}
+	given, err := quantity.Calculated(sum, sources.Quantity.Unit())
+	if err != nil {
+		return err
+	}
+	if quantity.Compare(given, least) < 0 { // equality passes, whatever the last digit
 		return fmt.Errorf("the sum of the devices is less than the devices of the sources alone, %g times %s: count the devices of all loads and sources again", f, written(sources.Quantity))
 	}
 	return nil

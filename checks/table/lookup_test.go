@@ -92,7 +92,7 @@ func TestLookups(t *testing.T) {
 		{at, "us/nec-2023/ch9-table8", "area", []string{"stranded", "4/0 AWG"}, "211600 cmil", 0, ""},
 		{at, "us/nec-2023/ch9-table8", "copper", []string{"solid", "14 AWG"}, "3.07 Ω/kft", 0, ""},
 		{at, "us/nec-2023/ch9-table8", "copper", []string{"stranded", "14 AWG"}, "3.14 Ω/kft", 0, ""},
-		{at, "us/nec-2023/ch9-table8", "copper", []string{"solid", "6 AWG"}, "", table.Beyond, "Table 8, solid: it ends at 8 AWG"},
+		{at, "us/nec-2023/ch9-table8", "copper", []string{"solid", "6 AWG"}, "", table.Beyond, "Table 8, solid has no size 6 AWG: it ends at 8 AWG"},
 		{at, "us/nec-2023/ch9-table8", "copper", []string{"woven", "6 AWG"}, "", table.NoRow, `NEC (NFPA 70) 2023, Chapter 9, Table 8 has no stranding "woven"; it has solid, stranded`},
 		{at, "us/nec-2023/ch9-table8-note2", "coefficient", []string{"copper"}, "0.00323 1/K", 0, ""},
 		{at, "iec/60228/resistance", "copper stranded", []string{"16 mm²"}, "1.15 Ω/km", 0, ""},
