@@ -33,6 +33,9 @@ var neverMore = map[string]string{
 // engine judges them as expected. So no function is out of reach for the limits
 // that will ship, and `limits check` finds examples for those of a firm.
 func TestEveryFunctionCanBeBounded(t *testing.T) {
+	if raced {
+		t.Skip("in full without the race detector: it has nothing to do with goroutines")
+	}
 	t.Parallel()
 	shape, _ := shipped(t)
 	set, file := workedLimits(t, shape)

@@ -91,6 +91,9 @@ func TestMakerOnOwnLimits(t *testing.T) {
 // The maker itself, on limits made for it: what it expects is written out here
 // by hand for the limit's own unit, and every case is judged by the engine.
 func TestMakerOfBoundaryCases(t *testing.T) {
+	if raced {
+		t.Skip("in full without the race detector: it has nothing to do with goroutines")
+	}
 	t.Parallel()
 	const in, out, not = judge.Within, judge.Outside, judge.NotApplicable
 	for _, tt := range []struct {

@@ -51,6 +51,12 @@ func TestEveryShippedLimitAtItsBoundary(t *testing.T) {
 	for _, set := range sets {
 		limits = append(limits, set.Limits...)
 	}
+	if raced { // one in eight: how they are judged at the same time is the same for all
+		for i := range limits[:len(limits)/8] {
+			limits[i] = limits[8*i]
+		}
+		limits = limits[:len(limits)/8]
+	}
 	numbers, cases := 0, 0
 	for part := range slices.Chunk(limits, together) {
 		whole := boundary.NewProbe()

@@ -76,6 +76,9 @@ func found(facts *fact.Facts, l *fact.Leaf) (*fact.Value, *fact.Instance) {
 // Every name can be explained, with all that its kind must have; and what is
 // shown as an example of a job file is read without a problem by the tool itself.
 func TestEveryNameIsExplained(t *testing.T) {
+	if raced {
+		t.Skip("in full without the race detector: it has nothing to do with goroutines")
+	}
 	l := openExamples(t)
 	book := l.Explainer()
 	kinds := map[explain.Kind]int{}
@@ -147,6 +150,9 @@ func complete(t *testing.T, e *explain.Explanation) {
 // The example of every field holds the field: its value is there when it is read,
 // by a firm that writes points and by one that writes commas.
 func TestFieldExamplesHoldTheField(t *testing.T) {
+	if raced {
+		t.Skip("in full without the race detector: it has nothing to do with goroutines")
+	}
 	for _, comma := range []bool{false, true} {
 		l := openExamples(t)
 		l.Firm.DecimalComma = comma

@@ -120,9 +120,12 @@ func TestMeasures(t *testing.T) {
 	files, err := filepath.Glob("../testdata/measures/*.txtar")
 	require.NoError(t, err)
 	seen := map[string]bool{}
-	for _, name := range files {
+	for i, name := range files {
 		w := readWorked(t, name, shape)
 		seen[w.measure] = seen[w.measure] || w.refuses == ""
+		if raced && i%8 != 0 {
+			continue // one in eight, see raced
+		}
 		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
 			t.Parallel()
 			w.try(t, shape.Leaf(w.measure))

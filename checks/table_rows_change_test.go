@@ -145,6 +145,9 @@ func isUnread(cell string) bool {
 // without a case of that very cell failing: every figure of every table is judged or
 // stands in unreadCells with the reason.
 func TestEveryTableFigureCounts(t *testing.T) {
+	if raced {
+		t.Skip("in full without the race detector: it has nothing to do with goroutines")
+	}
 	t.Parallel()
 	cases := tableRows(t)
 	for _, layer := range rowLayers {
@@ -227,6 +230,9 @@ func TestEveryTableIsInALayer(t *testing.T) {
 // A figure that is broken where an engineer would break it, in the CUE of the table,
 // fails the cases of that cell and no other.
 func TestBrokenTableIsNoticed(t *testing.T) {
+	if raced {
+		t.Skip("in full without the race detector: it has nothing to do with goroutines")
+	}
 	t.Parallel()
 	const printed, broken = `["6 AWG", 55, 65, 75,`, `["6 AWG", 55, 66, 75,`
 	own := edited(t, map[string]func(string) string{"tables/nec_310_16.cue": func(s string) string {

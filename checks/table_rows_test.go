@@ -268,6 +268,9 @@ func (v *rowVerdicts) Render(dst []byte, j *Job) []byte {
 // below, at and just above the figure. The figures are those of testdata/reference
 // or stand in these tests with their source; the tables are not asked.
 func TestEveryTableRowThroughLint(t *testing.T) {
+	if raced {
+		t.Skip("in full without the race detector: it has nothing to do with goroutines")
+	}
 	t.Parallel()
 	cases := tableRows(t)
 	require.Greater(t, len(cases), 2000)

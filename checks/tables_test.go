@@ -12,6 +12,9 @@ import (
 // when it is due, are remarks at their lines; a table that is not whole does not
 // load at all, and says where.
 func TestTablesAreLookedAt(t *testing.T) {
+	if raced {
+		t.Skip("in full without the race detector: it has nothing to do with goroutines")
+	}
 	const file = "tables/nec_240_6.cue"
 	change := func(old, with string) func(string) string {
 		return func(s string) string {

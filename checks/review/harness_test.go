@@ -115,7 +115,10 @@ type reviewCase struct {
 }
 
 func runReviewCases(t *testing.T, cases []reviewCase) {
-	for _, tt := range cases {
+	for i, tt := range cases {
+		if raced && i > 0 {
+			break // the first of each, see raced
+		}
 		t.Run(tt.name, func(t *testing.T) {
 			found := ofTheFirm(reviewed(t, tt.firm))
 			expected := wants(tt.firm)
