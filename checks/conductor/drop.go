@@ -101,7 +101,7 @@ func Drop(t *table.Set) quantity.Function {
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			tell(steps, "Z'", z, "Ω/km", "what counts of resistance and reactance")
+			steps.Base("Z'", z, "Ω/km", "what counts of resistance and reactance")
 			n, err := r.ways()
 			if err != nil {
 				return quantity.Quantity{}, err

@@ -68,7 +68,7 @@ func equipmentGrounding(t *table.Set, name, sizes string) quantity.Function {
 				steps.Note("not larger than the circuit conductors (250.122(A))")
 				return in[laid].Quantity, nil
 			}
-			if err := need(in, needed); err != nil {
+			if err := quantity.Need(in, needed); err != nil {
 				return quantity.Quantity{}, err
 			}
 			noteSmaller(t, in[circuit].Word, in[rating].Quantity, in[needed].Quantity, steps)

@@ -6,16 +6,6 @@ import (
 	"witnessmark.example/checks/quantity"
 )
 
-// need returns an error for the first of the inputs that is not known.
-func need(in []quantity.Argument, inputs ...int) error {
-	for _, i := range inputs {
-		if !in[i].Known {
-			return &quantity.Absent{Input: i}
-		}
-	}
-	return nil
-}
-
 // positive returns an error unless q is above zero: "the length is 0 m; it has to
 // be above zero". The name is what the reader calls it.
 func positive(name string, q quantity.Quantity) error {

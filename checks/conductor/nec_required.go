@@ -86,7 +86,7 @@ func StorageAmpacityNEC() quantity.Function {
 			if common {
 				currents = []int{together}
 			}
-			if err := need(in, currents...); err != nil {
+			if err := quantity.Need(in, currents...); err != nil {
 				return quantity.Quantity{}, err
 			}
 			device := rating
@@ -94,7 +94,7 @@ func StorageAmpacityNEC() quantity.Function {
 				device = builtIn
 				steps.Note("the device built into the stack, since no other one is recorded")
 			}
-			if err := need(in, device); err != nil {
+			if err := quantity.Need(in, device); err != nil {
 				return quantity.Quantity{}, err
 			}
 			var required float64

@@ -179,6 +179,6 @@ func heated(factor float64, in []quantity.Argument, steps *quantity.Steps) (floa
 	if !(factor > 0) {
 		return 0, fmt.Errorf("an insulation rated for %s leaves no resistance", written(in[rInsulation].Quantity))
 	}
-	tell(steps, "F_T", factor, "ratio", "change of resistance with temperature")
+	steps.Base("F_T", factor, "ratio", "change of resistance with temperature")
 	return factor, nil
 }

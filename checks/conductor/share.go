@@ -49,7 +49,7 @@ func DropShare() quantity.Function {
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			tell(steps, "U", u, "V", "voltage the drop is a share of")
+			steps.Base("U", u, "V", "voltage the drop is a share of")
 			return quantity.Calculated(in[sDrop].Quantity.Base()/u, quantity.MustUnit("%"))
 		},
 	}

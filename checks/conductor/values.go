@@ -51,14 +51,3 @@ func upTo(t *table.Set, name, column, symbol string, steps *quantity.Steps, keys
 	}
 	return q, err
 }
-
-// tell records an intermediate result in base units; it costs nothing where nobody
-// reads the steps.
-func tell(steps *quantity.Steps, symbol string, base float64, unit, from string) {
-	if !steps.Wanted() {
-		return
-	}
-	if q, err := quantity.Calculated(base, quantity.MustUnit(unit)); err == nil {
-		steps.Value(symbol, q, from)
-	}
-}

@@ -35,21 +35,8 @@ func (r *run) banded(q quantity.Quantity, args []quantity.Argument) (quantity.Qu
 		}
 		spread += far
 	}
-	if spread <= q.BaseUncertainty() || q.Unit().OrderReversed() {
+	if spread <= q.BaseUncertainty() {
 		return q, nil
 	}
-	return withSpread(q, spread)
-}
-
-// withSpread gives a quantity an uncertainty in base units.
-func withSpread(q quantity.Quantity, spread float64) (quantity.Quantity, error) {
-	unit := q.Unit()
-	if q.Kind() == quantity.Temperature {
-		unit = quantity.TemperatureDifference.BaseUnit()
-	}
-	band, err := quantity.Calculated(spread, unit)
-	if err != nil {
-		return q, err
-	}
-	return q.WithUncertainty(band), nil
+	return q.WithSpread(spread)
 }

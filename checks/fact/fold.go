@@ -107,8 +107,5 @@ func (g *folding) result(l *Leaf) (quantity.Quantity, error) {
 	if how := l.run.fold; how == least || how == greatest {
 		g.spread = math.Max(g.base-g.low, g.high-g.base)
 	}
-	if g.spread == 0 || q.Unit().OrderReversed() {
-		return q, nil
-	}
-	return withSpread(q, g.spread)
+	return q.WithSpread(g.spread)
 }

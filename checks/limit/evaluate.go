@@ -130,20 +130,14 @@ func widened(q, bound quantity.Quantity) quantity.Quantity {
 	return withBand(q, q.BaseUncertainty()+bound.BaseUncertainty())
 }
 
-// withBand gives a quantity an uncertainty in base units; a wire size has none.
+// withBand gives a quantity an uncertainty in base units, or leaves it without
+// where that is no number.
 func withBand(q quantity.Quantity, base float64) quantity.Quantity {
-	unit := q.Unit()
-	switch {
-	case unit.OrderReversed():
-		return q
-	case q.Kind() == quantity.Temperature:
-		unit = quantity.TemperatureDifference.BaseUnit()
-	}
-	band, err := quantity.Calculated(base, unit)
+	banded, err := q.WithSpread(base)
 	if err != nil {
 		return q
 	}
-	return q.WithUncertainty(band)
+	return banded
 }
 
 // accepts tells whether a value that compares like this (−1, 0, 1) is within.

@@ -45,6 +45,16 @@ type Absent struct{ Input int }
 // Error names the input by its place; callers name it by its fact.
 func (a *Absent) Error() string { return fmt.Sprintf("input %d is not known", a.Input+1) }
 
+// Need returns an *Absent error for the first of the inputs that is not known.
+func Need(in []Argument, inputs ...int) error {
+	for _, i := range inputs {
+		if !in[i].Known {
+			return &Absent{Input: i}
+		}
+	}
+	return nil
+}
+
 // CalculatedIn makes a quantity from a calculation whose result is a number of
 // units u; otherwise like Calculated.
 func CalculatedIn(value float64, u Unit) (Quantity, error) {

@@ -46,3 +46,21 @@ func TestCalculatedMarginOutsideIsRoundedAway(t *testing.T) {
 	text, _ := Margin(q, bound, kwh, true)
 	assert.Equal(t, "0 kWh", text, "and towards it inside")
 }
+
+func TestWithSpread(t *testing.T) {
+	volt := MustOf("10 V", "V")
+	same, err := volt.WithSpread(0)
+	require.NoError(t, err)
+	assert.False(t, same.HasUncertainty())
+	wide, err := volt.WithSpread(0.5)
+	require.NoError(t, err)
+	assert.Equal(t, "10 V ± 0.5 V", wide.String())
+	warm, err := MustOf("20 °C", "°C").WithSpread(2)
+	require.NoError(t, err)
+	assert.InDelta(t, 2, warm.BaseUncertainty(), 1e-12)
+	wire, err := MustOf("6 AWG", "").WithSpread(1)
+	require.NoError(t, err)
+	assert.False(t, wire.HasUncertainty(), "a wire size has none")
+	_, err = volt.WithSpread(math.NaN())
+	assert.Error(t, err)
+}

@@ -144,6 +144,24 @@ func (k Kind) FitsAsUncertainty(band Unit) bool {
 	return band.Kind() == k
 }
 
+// WithSpread returns the quantity with a calculated uncertainty of half the width
+// given in base units; a temperature has one in kelvin. Zero gives it none, and a
+// wire size, which has none, stays as it is. A spread that is no number is an error.
+func (q Quantity) WithSpread(base float64) (Quantity, error) {
+	if base == 0 || q.unit.OrderReversed() {
+		return q, nil
+	}
+	unit := q.unit
+	if q.kind == Temperature {
+		unit = TemperatureDifference.BaseUnit()
+	}
+	band, err := Calculated(base, unit)
+	if err != nil {
+		return q, err
+	}
+	return q.WithUncertainty(band), nil
+}
+
 // WithUncertainty gives the value the band ± band, as a policy does for a bare
 // reading: "4 %" of the value, or "0.3 N·m". On a ratio "4 %" is four percent
 // points. A band already there is replaced; the sign of band is ignored. The

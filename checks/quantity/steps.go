@@ -21,6 +21,17 @@ func (s *Steps) Value(symbol string, q Quantity, from string) {
 	}
 }
 
+// Base records an intermediate value that is given in base units, to be read in
+// unit. One that is no number is left out, since the result will say so.
+func (s *Steps) Base(symbol string, base float64, unit, from string) {
+	if s == nil {
+		return
+	}
+	if q, err := Calculated(base, MustUnit(unit)); err == nil {
+		s.Value(symbol, q, from)
+	}
+}
+
 // Note records a remark, such as an assumption.
 func (s *Steps) Note(remark string) {
 	if s != nil {

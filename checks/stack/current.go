@@ -70,12 +70,12 @@ func ChargeCurrent() quantity.Function {
 // weakest takes the smallest of the currents.
 func weakest(in []quantity.Argument, left float64, steps *quantity.Steps) (quantity.Quantity, error) {
 	if in[cDevices].Quantity.Base() > 0 {
-		if err := need(in, cDevice); err != nil {
+		if err := quantity.Need(in, cDevice); err != nil {
 			return quantity.Quantity{}, err
 		}
 	}
 	least := in[cStack].Quantity.Base() * left
-	told(steps, "I_derated", least, "A", "current of the stack times the share left")
+	steps.Base("I_derated", least, "A", "current of the stack times the share left")
 	least = min(least, in[cInverter].Quantity.Base(), in[cCable].Quantity.Base())
 	if in[cDevices].Quantity.Base() > 0 {
 		least = min(least, in[cDevice].Quantity.Base())
@@ -130,7 +130,7 @@ func InputCurrent() quantity.Function {
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			told(steps, "P_dc", in[0].Quantity.Base()/eta, "kW", "power on the DC side")
+			steps.Base("P_dc", in[0].Quantity.Base()/eta, "kW", "power on the DC side")
 			return calculated(in[0].Quantity.Base()/eta/u, 0, "A")
 		},
 	}

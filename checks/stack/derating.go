@@ -31,7 +31,7 @@ func HotDerating() quantity.Function {
 		Result: quantity.Ratio,
 		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
 			if in[altitude].Known {
-				if err := need(in, place); err != nil {
+				if err := quantity.Need(in, place); err != nil {
 					return quantity.Quantity{}, err
 				}
 				if in[place].Quantity.Base() > in[altitude].Quantity.Base() {
@@ -42,7 +42,7 @@ func HotDerating() quantity.Function {
 			if t <= from {
 				return calculated(1, 0, "%")
 			}
-			if err := need(in, stops); err != nil {
+			if err := quantity.Need(in, stops); err != nil {
 				return quantity.Quantity{}, err
 			}
 			to := in[stops].Quantity.Base()
@@ -53,7 +53,7 @@ func HotDerating() quantity.Function {
 				steps.Note("hotter than where derating ends: nothing flows")
 				return calculated(0, 0, "%")
 			}
-			if err := need(in, left); err != nil {
+			if err := quantity.Need(in, left); err != nil {
 				return quantity.Quantity{}, err
 			}
 			end, err := share("current left when derating ends", in[left])

@@ -50,14 +50,14 @@ func UsableEnergy() quantity.Function {
 				}
 				return calculated(in[energy].Quantity.Base()*dod*eta, 0, "kWh")
 			}
-			if err := need(in, cycle); err != nil {
+			if err := quantity.Need(in, cycle); err != nil {
 				return quantity.Quantity{}, err
 			}
 			eta, err := efficiency("round-trip efficiency", in[cycle])
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			told(steps, "η_out", eta, "%", "the whole round-trip efficiency, since the datasheet states no figure for the way out: careful")
+			steps.Base("η_out", eta, "%", "the whole round-trip efficiency, since the datasheet states no figure for the way out: careful")
 			return calculated(in[energy].Quantity.Base()*dod*eta, 0, "kWh")
 		},
 	}

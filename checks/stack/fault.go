@@ -38,13 +38,13 @@ func FaultCurrent() quantity.Function {
 				steps.Note("as the maker declares it; nothing is calculated")
 				return calculated(in[declared].Quantity.Base(), in[declared].Quantity.BaseUncertainty(), "kA")
 			}
-			if err := need(in, architecture); err != nil {
+			if err := quantity.Need(in, architecture); err != nil {
 				return quantity.Quantity{}, err
 			}
 			if err := directly(in[architecture].Word); err != nil {
 				return quantity.Quantity{}, err
 			}
-			if err := need(in, module, modules, voltage); err != nil {
+			if err := quantity.Need(in, module, modules, voltage); err != nil {
 				return quantity.Quantity{}, err
 			}
 			return atTerminals(in[modules], in[module], in[voltage], steps)
@@ -65,7 +65,7 @@ func atTerminals(modules, module, voltage quantity.Argument, steps *quantity.Ste
 	if off >= r {
 		return quantity.Quantity{}, fmt.Errorf("the resistance of a module is %s: its tolerance reaches down to zero", module.Quantity)
 	}
-	told(steps, "R_int", r, "mΩ", "modules directly in series; no cable, since the fault is at the terminals")
+	steps.Base("R_int", r, "mΩ", "modules directly in series; no cable, since the fault is at the terminals")
 	if !module.Quantity.HasUncertainty() {
 		steps.Note("the datasheet states no tolerance for the resistance; the current may be larger than this")
 	}
@@ -128,7 +128,7 @@ func FaultAtDevice() quantity.Function {
 			own, all := in[0].Quantity, in[1].Quantity
 			others := all.Base() - own.Base()
 			spread := max(0, all.BaseUncertainty()-own.BaseUncertainty())
-			told(steps, "I_others", others, "kA", "what the other stacks feed into a fault at this one")
+			steps.Base("I_others", others, "kA", "what the other stacks feed into a fault at this one")
 			larger := max(own.Base(), others)
 			upper := max(own.Base()+own.BaseUncertainty(), others+spread)
 			return calculated(larger, upper-larger, "kA")

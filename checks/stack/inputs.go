@@ -6,16 +6,6 @@ import (
 	"witnessmark.example/checks/quantity"
 )
 
-// need returns an error for the first of the inputs that is not known.
-func need(in []quantity.Argument, inputs ...int) error {
-	for _, i := range inputs {
-		if !in[i].Known {
-			return &quantity.Absent{Input: i}
-		}
-	}
-	return nil
-}
-
 // positive gives the base value of an input, and an error unless it is above zero.
 // The name is what the reader calls it.
 func positive(name string, a quantity.Argument) (float64, error) {
@@ -44,26 +34,11 @@ func share(name string, a quantity.Argument) (float64, error) {
 // calculated makes a result in unit u with half the width of its band, both in the
 // base unit; no band where that is 0.
 func calculated(base, spread float64, u string) (quantity.Quantity, error) {
-	unit := quantity.MustUnit(u)
-	q, err := quantity.Calculated(base, unit)
-	if err != nil || spread == 0 {
-		return q, err
-	}
-	band, err := quantity.Calculated(spread, unit)
+	q, err := quantity.Calculated(base, quantity.MustUnit(u))
 	if err != nil {
 		return q, err
 	}
-	return q.WithUncertainty(band), nil
-}
-
-// told says an intermediate value, if somebody wants to read it.
-func told(steps *quantity.Steps, symbol string, base float64, u, from string) {
-	if !steps.Wanted() {
-		return
-	}
-	if q, err := quantity.Calculated(base, quantity.MustUnit(u)); err == nil {
-		steps.Value(symbol, q, from)
-	}
+	return q.WithSpread(spread)
 }
 
 // unknownArchitecture is the reason why nothing is calculated where the datasheet

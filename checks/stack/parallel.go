@@ -62,7 +62,7 @@ func Resistance() quantity.Function {
 			if err := directly(in[architecture].Word); err != nil {
 				return quantity.Quantity{}, err
 			}
-			if err := need(in, module); err != nil {
+			if err := quantity.Need(in, module); err != nil {
 				return quantity.Quantity{}, err
 			}
 			n, err := positive("number of modules", in[modules])
@@ -73,7 +73,7 @@ func Resistance() quantity.Function {
 				return quantity.Quantity{}, err
 			}
 			r := in[module].Quantity
-			told(steps, "R_int", n*r.Base(), "mΩ", "modules directly in series")
+			steps.Base("R_int", n*r.Base(), "mΩ", "modules directly in series")
 			base, spread := n*r.Base(), n*r.BaseUncertainty()
 			if in[cable].Known {
 				base, spread = base+in[cable].Quantity.Base(), spread+in[cable].Quantity.BaseUncertainty()
@@ -121,9 +121,9 @@ func EqualisingCurrent() quantity.Function {
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			told(steps, "R_others", r/(m-1), "mΩ", "the other stacks in parallel, each with the least resistance")
+			steps.Base("R_others", r/(m-1), "mΩ", "the other stacks in parallel, each with the least resistance")
 			loop := r + r/(m-1)
-			told(steps, "R_loop", loop, "mΩ", "one stack against the others")
+			steps.Base("R_loop", loop, "mΩ", "one stack against the others")
 			du := in[0].Quantity
 			return calculated(du.Base()/loop, du.BaseUncertainty()/loop, "A")
 		},

@@ -53,14 +53,14 @@ func terminalVoltage(name, ofModule, ofOutput string) quantity.Function {
 		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
 			switch in[architecture].Word {
 			case ModulesInSeries:
-				if err := need(in, modules, module); err != nil {
+				if err := quantity.Need(in, modules, module); err != nil {
 					return quantity.Quantity{}, err
 				}
 				n, u := in[modules].Quantity.Base(), in[module].Quantity
 				steps.Note("modules directly in series: their voltages add up")
 				return calculated(n*u.Base(), n*u.BaseUncertainty(), "V")
 			case ConverterPerModule, ConverterPerStack:
-				if err := need(in, output); err != nil {
+				if err := quantity.Need(in, output); err != nil {
 					return quantity.Quantity{}, err
 				}
 				steps.Note("a converter sets the voltage at the terminals: the output of the datasheet, whatever the number of modules")

@@ -102,11 +102,11 @@ func modulesBy(name, module string, stricter func(a, b float64) float64, fit fun
 
 // byVoltage is the number that the inverter's window allows.
 func byVoltage(in []quantity.Argument, module string, stricter func(a, b float64) float64, fit func(quantity.Quantity, float64) float64, edge float64, steps *quantity.Steps) (float64, error) {
-	if err := need(in, wModule); err != nil {
+	if err := quantity.Need(in, wModule); err != nil {
 		return 0, err
 	}
 	if !in[wDatasheet].Known {
-		if err := need(in, wWindow); err != nil {
+		if err := quantity.Need(in, wWindow); err != nil {
 			return 0, err
 		}
 	}
@@ -118,7 +118,7 @@ func byVoltage(in []quantity.Argument, module string, stricter func(a, b float64
 		if u += edge * band; u <= 0 {
 			return 0, fmt.Errorf("the %s is %s: its tolerance reaches down to zero", module, in[wModule].Quantity)
 		}
-		told(steps, "U_module", u, "V", "the careful end of the datasheet's tolerance")
+		steps.Base("U_module", u, "V", "the careful end of the datasheet's tolerance")
 	}
 	limit, from := in[wWindow], "DC voltage of the inverter by the job alone, since its datasheet states none"
 	switch {

@@ -45,7 +45,7 @@ func BusbarSum(t *table.Set) quantity.Function {
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			tell(steps, "f · I", f*i, "A", "of the rated output currents, not of the breakers")
+			steps.Base("f · I", f*i, "A", "of the rated output currents, not of the breakers")
 			return result(f*i+m, f*in[sources].Quantity.BaseUncertainty()+in[main].Quantity.BaseUncertainty(), "A")
 		},
 	}

@@ -66,7 +66,7 @@ func PhaseImbalance() quantity.Function {
 			if err != nil {
 				return quantity.Quantity{}, err
 			}
-			tell(steps, "difference", most-least, "A", "largest minus smallest current")
+			steps.Base("difference", most-least, "A", "largest minus smallest current")
 			return result((most-least)*u, 0, "kVA")
 		},
 	}

@@ -32,27 +32,11 @@ func written(q quantity.Quantity) string { return q.Format(q.Unit()) }
 // result makes the calculated quantity from base units, with the uncertainty in
 // base units where there is one.
 func result(base, spread float64, unit string) (quantity.Quantity, error) {
-	u := quantity.MustUnit(unit)
-	q, err := quantity.Calculated(base, u)
-	if err != nil || spread == 0 {
+	q, err := quantity.Calculated(base, quantity.MustUnit(unit))
+	if err != nil {
 		return q, err
 	}
-	band, err := quantity.Calculated(spread, u)
-	if err != nil {
-		return quantity.Quantity{}, err
-	}
-	return q.WithUncertainty(band), nil
-}
-
-// tell records an intermediate result in base units; it costs nothing where nobody
-// reads the steps.
-func tell(steps *quantity.Steps, symbol string, base float64, unit, from string) {
-	if !steps.Wanted() {
-		return
-	}
-	if q, err := quantity.Calculated(base, quantity.MustUnit(unit)); err == nil {
-		steps.Value(symbol, q, from)
-	}
+	return q.WithSpread(spread)
 }
 
 // nothing is zero of a unit: a source that does not count where it was asked.
