@@ -10,7 +10,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/rogpeppe/go-internal/txtar"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -18,54 +17,6 @@ import (
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/quantity"
 )
-
-// A worked example of a calculated measure is a file of testdata/measures: a head
-// of "name: value" lines, then the files of a firm. The head says
-//
-//	measure  the measure, by its full name
-//	entry    the entry of the job it belongs to, "conductors[c]"; none for the job itself
-//	gives    the published result, with the tolerance it was published to: "21 A ± 0.05 A"
-//	refuses  instead of a result: part of the reason why there is none
-//	source   where the result was published; address and grade of that
-//
-// The grade "arithmetic" marks a source that is good for checking arithmetic and
-// not to be cited. Each example is judged in five cases; see TestMeasures.
-type worked struct {
-	file                    string
-	measure, entry, refuses string
-	gives                   quantity.Quantity
-	files                   firm
-	unit                    string // of limits, where the measure's own has no short number for the value
-}
-
-func readWorked(t *testing.T, name string, shape *fact.Compiled) worked {
-	t.Helper()
-	archive, err := txtar.ParseFile(name)
-	require.NoError(t, err)
-	head := map[string]string{}
-	for _, line := range strings.Split(strings.TrimSpace(string(archive.Comment)), "\n") {
-		key, value, ok := strings.Cut(line, ": ")
-		require.True(t, ok || line == "", "%s: head: %q", name, line)
-		head[key] = value
-	}
-	w := worked{file: name, measure: head["measure"], entry: head["entry"], refuses: head["refuses"], files: firm{"witnessmark.cue": rootFile}}
-	require.NotNil(t, shape.Leaf(w.measure), "%s: there is no measure %q", name, w.measure)
-	require.NotEmpty(t, head["source"], "%s: source", name)
-	require.Contains(t, []string{"document", "copy", "official", "secondary", "memory", "practice", "arithmetic"}, head["grade"], "%s: grade", name)
-	if head["grade"] == "arithmetic" {
-		require.Empty(t, head["address"], "%s: an address of that kind is not carried over", name)
-	}
-	if w.refuses == "" {
-		w.gives, err = quantity.Parse(head["gives"], shape.Leaf(w.measure).Of, quantity.Options{})
-		require.NoError(t, err, "%s: gives", name)
-		require.True(t, w.gives.HasUncertainty() || shape.Leaf(w.measure).Type == fact.Count || w.gives.Unit().OrderReversed(), "%s: gives no tolerance", name)
-	}
-	for _, f := range archive.Files {
-		w.files[f.Name] = string(f.Data)
-	}
-	require.Contains(t, w.files, workedJob, name)
-	return w
-}
 
 const workedJob = "jobs/1.yaml"
 
@@ -115,14 +66,15 @@ func listOf(entry string) string { return keys.ReplaceAllString(entry, "") }
 // Every worked example gives what was published, and is judged within, outside
 // and exactly at a limit; without any one of its inputs it is not checked and the
 // absent one is named; with a wrong unit it is a problem at the line and no pass.
+// Every function has an example, and its check against something outside the project.
 func TestMeasures(t *testing.T) {
 	shape := shapeOf(t)
 	files, err := filepath.Glob("../testdata/measures/*.txtar")
 	require.NoError(t, err)
-	seen := map[string]bool{}
+	var all []worked
 	for i, name := range files {
 		w := readWorked(t, name, shape)
-		seen[w.measure] = seen[w.measure] || w.refuses == ""
+		all = append(all, w)
 		if raced && i%8 != 0 {
 			continue // one in eight, see raced
 		}
@@ -131,10 +83,8 @@ func TestMeasures(t *testing.T) {
 			w.try(t, shape.Leaf(w.measure))
 		})
 	}
-	for _, l := range shape.Leaves {
-		if l.Calculation != nil && l.Calculation.Function != "" {
-			assert.True(t, seen[l.Path], "%s has no worked example in testdata/measures", l.Path)
-		}
+	for _, fault := range notFromOutside(t, shape, all, readWithoutSource(t)) {
+		assert.Fail(t, fault)
 	}
 }
 
