@@ -160,7 +160,14 @@ func (w *world) meetNumber(e, at *entry, l *fact.Leaf, is limit.Constraint) erro
 		if l.Type != fact.Count {
 			text += " " + l.Of.Symbol()
 		}
-		return w.remember(at, l, written{text: text, unit: l.Of, side: At, base: base})
+		before := len(w.undo)
+		if err = w.remember(at, l, written{text: text, unit: l.Of, side: At, base: base}); err == nil {
+			return nil
+		}
+		w.takeBack(before)
+	}
+	if err != nil {
+		return err
 	}
 	return fmt.Errorf("no number was found that meets %s", is)
 }

@@ -146,8 +146,11 @@ func (w *world) belongs(m *entry, l *fact.Leaf) (bool, error) {
 		}
 		switch {
 		case err != nil && slices.Contains(test.Words, fact.NotRecorded):
+		case err != nil && slices.Contains(test.Words, fact.Recorded):
+			return false, nil
 		case err != nil:
 			return false, err
+		case test.Words[0] == fact.Recorded:
 		case !slices.Contains(test.Words, a.Word):
 			return false, nil
 		}

@@ -20,7 +20,7 @@ func (w *world) giveExtreme(e *entry, l *fact.Leaf, v written) (verbatim bool, e
 		return false, err
 	}
 	have, _ := w.having(e, leaf.Scope, term.Over)
-	members, err := w.members(e, leaf.Scope, term.Over, max(1, len(have)))
+	members, err := w.members(e, l, leaf.Scope, term.Over, max(1, len(have)))
 	if err != nil {
 		return false, fmt.Errorf("%s: %w", l.Path, err)
 	}
@@ -49,7 +49,7 @@ func (w *world) giveCount(e *entry, l *fact.Leaf, v written) error {
 	if have, _ := w.having(e, sc, l.Calculation.Count.Over); len(l.Calculation.Where) > 0 {
 		all = max(n, len(have))
 	}
-	members, err := w.members(e, sc, l.Calculation.Count.Over, all)
+	members, err := w.members(e, l, sc, l.Calculation.Count.Over, all)
 	if err != nil {
 		return fmt.Errorf("%s: %w", l.Path, err)
 	}
@@ -82,6 +82,12 @@ func (w *world) failTest(e *entry, t fact.Test) error {
 	if err != nil {
 		return err
 	}
+	if t.Words[0] == fact.Recorded {
+		if _, written := at.text[l]; !written {
+			return nil
+		}
+		return fmt.Errorf("%s is recorded already", l.Path)
+	}
 	words := l.Words
 	if l.Type == fact.Truth {
 		words = []string{"true", "false"}
@@ -107,7 +113,7 @@ func (w *world) giveDistinct(e *entry, l *fact.Leaf, v written) error {
 	if len(have) > 0 && (n < 1 || n > len(have)) {
 		return fmt.Errorf("%s: %s of %d entries: %w", l.Path, v.text, len(have), errImpossible)
 	}
-	members, err := w.members(e, leaf.Scope, term.Over, max(n, len(have)))
+	members, err := w.members(e, l, leaf.Scope, term.Over, max(n, len(have)))
 	if err != nil {
 		return fmt.Errorf("%s: %w", l.Path, err)
 	}

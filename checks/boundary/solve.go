@@ -34,7 +34,7 @@ func (w *world) giveSum(e *entry, l *fact.Leaf, v written) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	members, err := w.members(e, leaf.Scope, term.Over, 1)
+	members, err := w.members(e, l, leaf.Scope, term.Over, 1)
 	if err != nil {
 		return false, fmt.Errorf("%s: %w", l.Path, err)
 	}
@@ -96,11 +96,11 @@ func (w *world) having(e *entry, sc *fact.Scope, over string) ([]*entry, *fact.L
 	return out, link
 }
 
-// members sees to it that a term runs over exactly n entries.
-func (w *world) members(e *entry, sc *fact.Scope, over string, n int) ([]*entry, error) {
+// members sees to it that a term of a measure runs over exactly n entries.
+func (w *world) members(e *entry, l *fact.Leaf, sc *fact.Scope, over string, n int) ([]*entry, error) {
 	have, link := w.having(e, sc, over)
 	for len(have) < n {
-		m := w.unlinked(e, sc, link)
+		m := w.unlinked(e, l, sc, link)
 		if m == nil {
 			m = w.add(sc, e)
 		}
@@ -124,13 +124,16 @@ func (w *world) members(e *entry, sc *fact.Scope, over string, n int) ([]*entry,
 
 // unlinked returns an entry that is there already and names nothing by the link yet,
 // so that a condition on all entries and one on those of e are met by the same; nil
-// where there is none.
-func (w *world) unlinked(e *entry, sc *fact.Scope, link *fact.Leaf) *entry {
+// where there is none. One that is known to take no part in the measure stays out.
+func (w *world) unlinked(e *entry, l *fact.Leaf, sc *fact.Scope, link *fact.Leaf) *entry {
 	if link == nil || link.Scope == e.scope {
 		return nil
 	}
 	for _, m := range w.entries {
-		if m.scope == sc && len(m.target[link]) == 0 {
+		if m.scope != sc || len(m.target[link]) > 0 {
+			continue
+		}
+		if belongs, err := w.belongs(m, l); belongs || err != nil {
 			return m
 		}
 	}
@@ -142,6 +145,9 @@ func (w *world) meetTest(e *entry, t fact.Test) error {
 	at, l, err := w.resolve(e, e.scope.List.Name+"."+t.Fact)
 	if err != nil {
 		return err
+	}
+	if t.Words[0] == fact.Recorded {
+		return w.find(at, l)
 	}
 	if old, ok := at.text[l]; ok {
 		for _, word := range t.Words {

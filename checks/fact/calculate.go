@@ -241,13 +241,17 @@ func (c *Compiled) compileWhere(calc *Calculation, r *run) error {
 	return nil
 }
 
-// NotRecorded stands among the words of a condition for a fact of the entry itself
-// that nobody recorded: such an entry counts as well.
-const NotRecorded = "not recorded"
+// What stands among the words of a condition for no word of the fact. NotRecorded: an
+// entry of which nobody recorded the fact counts as well. Recorded: such an entry does
+// not count; alone it lets in whatever is recorded.
+const (
+	NotRecorded = "not recorded"
+	Recorded    = "recorded"
+)
 
 // takes tells whether the fact can be the word of a condition.
 func takes(l *Leaf, word string) bool {
-	if word == NotRecorded {
+	if word == NotRecorded || word == Recorded {
 		return true
 	}
 	if l.Type == Truth {

@@ -197,14 +197,19 @@ func (f *Facts) leftOut(t *runTerm) []Lack {
 // keeps that from being known.
 func (r *run) holds(sc *Scope, m *Instance) (belongs bool, missing []Lack) {
 	for i := range r.where {
-		w := r.where[i].ways[sc]
+		w, words := r.where[i].ways[sc], r.where[i].words
 		v, of, leaf, broken := w.Value(m)
-		if v == nil || broken || v.State != Known {
-			if v == nil || broken || v.State != Absent || !slices.Contains(r.where[i].words, NotRecorded) {
-				missing = append(missing, LacksOf(v, of, leaf)...)
+		absent := v != nil && v.State == Absent
+		switch {
+		case v != nil && !broken && v.State == Known:
+			if !slices.Contains(words, argument(v, leaf).Word) && words[0] != Recorded {
+				return false, nil
 			}
-		} else if !slices.Contains(r.where[i].words, argument(v, leaf).Word) {
+		case absent && !broken && slices.Contains(words, NotRecorded):
+		case absent && slices.Contains(words, Recorded):
 			return false, nil
+		default:
+			missing = append(missing, LacksOf(v, of, leaf)...)
 		}
 	}
 	return true, missing

@@ -121,3 +121,28 @@ func TestNotRecordedIsAWordOfACondition(t *testing.T) {
 	_, v = folded(t, sum, job)
 	assert.Equal(t, Uncalculated, v.State, "without the word it is not known whether A counts")
 }
+
+// "recorded" leaves out an entry of which nobody wrote the fact, and alone lets in every
+// other; what is written and cannot be read is neither.
+func TestRecordedIsAWordOfACondition(t *testing.T) {
+	alone, beside := []string{Recorded}, []string{quantity.No, Recorded}
+	for _, c := range []struct {
+		words []string
+		marks [2]string
+		want  float64
+	}{
+		{alone, [2]string{", marked: true", ""}, 1}, {alone, [2]string{", marked: true", ", marked: false"}, 2},
+		{alone, [2]string{"", ""}, 0}, {alone, [2]string{", marked: perhaps", ""}, -1},
+		{beside, [2]string{", marked: true", ""}, 0}, {beside, [2]string{", marked: true", ", marked: false"}, 1},
+	} {
+		marks, want := c.marks, c.want
+		count := Calculation{Count: &Term{"stacks", "units.stacks"}, Where: []Test{{"marked", c.words}}}
+		_, v := folded(t, count, "job: 7\nstage: installed\nunits: [{id: U, stacks: [A, B]}]\nstacks: [{id: A, product: x@1"+marks[0]+"}, {id: B, product: x@1"+marks[1]+"}]\n")
+		if want < 0 {
+			assert.Equal(t, Uncalculated, v.State, marks)
+			continue
+		}
+		require.Equal(t, Known, v.State, marks)
+		assert.InDelta(t, want, v.Quantity.In(v.Quantity.Unit()), 0, marks)
+	}
+}
