@@ -173,7 +173,7 @@ func (w *world) meetNumber(e, at *entry, l *fact.Leaf, is limit.Constraint) erro
 }
 
 // between lists numbers to try: the middles between bounds, beyond each by half
-// its size and by one unit, and the bounds themselves, in base units.
+// its size and by one unit, the bounds themselves, and zero, in base units.
 func between(bounds []*big.Rat, s scale) []*big.Rat {
 	half := big.NewRat(1, 2)
 	var middles, beyond []*big.Rat
@@ -188,7 +188,7 @@ func between(bounds []*big.Rat, s scale) []*big.Rat {
 			beyond = append(beyond, s.base(new(big.Rat).Sub(n, by)), s.base(new(big.Rat).Add(n, by)))
 		}
 	}
-	return append(append(middles, beyond...), bounds...)
+	return append(append(append(middles, beyond...), bounds...), s.base(new(big.Rat)))
 }
 
 // refer gives the value of a fact that a bound is taken from, and sets it where
