@@ -1,0 +1,112 @@
+package checks
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"witnessmark.example/checks/judge"
+)
+
+// A stack whose datasheet states peaks and rates, the same without rates, and an
+// inverter that stands more than either.
+const (
+	ratedStack = `package equipment
+
+import "witnessmark.example/schema/equipment"
+
+#products: rated: A: equipment.#Storage & {
+	title:   "Sheet"
+	edition: "A"
+	architecture: "modules in series"
+	module: {capacity: "50 A·h", resistance: "5 mΩ", voltage: {low: "44 V", nominal: "51.2 V", high: "57.6 V"}}
+	current: {charge: "40 A", discharge: "40 A", peak: "60 A", peak_charge: "50 A", CHARGE_RATE}
+	derating: {above: "40 °C", cold_charge: "5 °C"}
+}
+`
+	strongInverter = `package equipment
+
+import "witnessmark.example/schema/equipment"
+
+#products: strong: A: equipment.#Inverter & {
+	title:   "Sheet"
+	edition: "A"
+	dc: {voltage_low: "100 V", voltage_high: "500 V", current: "100 A"}
+}
+`
+)
+
+// settingJob is a job with one stack: %s are the coldest air, the product and its
+// inverter's setting, then the end of the conductor and the device.
+const settingJob = `locations: [{id: L, air: {low: %s, high: 30 °C}}]
+units: [{id: U, location: L, stacks: [A]}]
+inverters: [{id: I, equipment: strong@A, dc_setting: {%s}}]
+stacks: [{id: A, equipment: %s@A, inverter: I, modules: 4}]
+conductors: [{id: c, carries: dc, stack: A, size: 16 mm², material: copper, strands: stranded, method: C, insulation_type: PVC, insulation: 70 °C, ambient: 30 °C, grouped: 1, length: 10 m}]
+protection: [{id: F, kind: fuse, serves: one stack, stack: A, rating: 50 A%s}]
+`
+
+// Settings are held to the weakest part, charge in a cold place to the datasheet alone;
+// where nothing is recorded nothing is asked.
+func TestSettingsInPractice(t *testing.T) {
+	t.Parallel()
+	const in, out = judge.Within, judge.Outside
+	job := func(low, setting, product, device string) string {
+		return fmt.Sprintf(settingJob, low, setting, product, device)
+	}
+	mild := func(setting string) string { return job("8 °C", setting, "plainly", "") }
+	cold := func(setting string) string { return job("-3 °C", setting, "plainly", "") }
+	cases := []struct {
+		name, limit, of, facts string
+		kind                   judge.Kind
+		waits                  string
+	}{
+		{"as much as the datasheet", "discharge-setting", "stacks[A].discharge_asked", mild("discharge: 40 A"), in, ""},
+		{"more", "discharge-setting", "stacks[A].discharge_asked", mild("discharge: 41 A"), out, ""},
+		{"nothing recorded", "discharge-setting", "stacks[A].discharge_asked", mild("charge: 40 A"), notApplicable, ""},
+		{"the fuse before the peak", "peak-discharge-setting", "stacks[A].peak_discharge_asked", mild("peak_discharge: 51 A"), out, ""},
+		{"up to the fuse", "peak-discharge-setting", "stacks[A].peak_discharge_asked", mild("peak_discharge: 50 A"), in, ""},
+		{"charge", "charge-setting", "stacks[A].charge_asked", mild("charge: 40 A"), in, ""},
+		{"too much charge", "charge-setting", "stacks[A].charge_asked", mild("charge: 45 A"), out, ""},
+		{"in cold the controller stops it", "charge-setting", "stacks[A].charge_asked", cold("charge: 40 A"), notApplicable, ""},
+		{"in cold by the datasheet", "charge-setting-in-cold", "stacks[A].charge_asked", cold("charge: 40 A"), in, ""},
+		{"in cold too much", "charge-setting-in-cold", "stacks[A].charge_asked", cold("charge: 41 A"), out, ""},
+		{"peak charge", "peak-charge-setting", "stacks[A].peak_charge_asked", mild("peak_charge: 50 A"), in, ""},
+		{"peak charge too high", "peak-charge-setting", "stacks[A].peak_charge_asked", mild("peak_charge: 51 A"), out, ""},
+		{"peak charge in cold", "peak-charge-setting-in-cold", "stacks[A].peak_charge_asked", cold("peak_charge: 51 A"), out, ""},
+		{"no rates stated", "charge-rate", "stacks[A].charge_rate", mild(""), notApplicable, ""},
+		{"40 A out of 50 A·h", "charge-rate", "stacks[A].charge_rate", job("8 °C", "", "slow", ""), out, ""},
+		{"40 A out of 50 A·h", "charge-rate", "stacks[A].charge_rate", job("8 °C", "", "quick", ""), in, ""},
+		{"40 A out of 50 A·h", "discharge-rate", "stacks[A].discharge_rate", job("8 °C", "", "slow", ""), out, ""},
+		{"40 A out of 50 A·h", "discharge-rate", "stacks[A].discharge_rate", job("8 °C", "", "quick", ""), in, ""},
+		{"opens by what the empty stack feeds", "device-opens-at-end-of-cables", "protection[F].operating_current", job("8 °C", "", "plainly", ", operating_current: 3.7 kA"), in, ""},
+		{"needs more", "device-opens-at-end-of-cables", "protection[F].operating_current", job("8 °C", "", "plainly", ", operating_current: 3.71 kA"), out, ""},
+		{"no curve read", "device-opens-at-end-of-cables", "protection[F].operating_current", mild(""), notApplicable, ""},
+		{"a cable of unknown length", "device-opens-at-end-of-cables", "protection[F].operating_current", strings.Replace(job("8 °C", "", "plainly", ", operating_current: 300 A"), ", length: 10 m", "", 1), notChecked, "conductors[c].length"},
+	}
+	product := func(name, rates string) string {
+		return strings.NewReplacer("products: rated", "products: "+name, ", CHARGE_RATE", rates).Replace(ratedStack)
+	}
+	f := firm{"witnessmark.cue": rootFile, "equipment/strong.cue": strongInverter, "equipment/plainly.cue": product("plainly", ""),
+		"equipment/slow.cue":  product("slow", `, charge_rate: "0.79 1/h", discharge_rate: "0.79 1/h"`),
+		"equipment/quick.cue": product("quick", `, charge_rate: "0.8 1/h", discharge_rate: "0.8 1/h"`)}
+	for i, c := range cases {
+		f[fmt.Sprintf("jobs/%03d.yaml", i)] = fmt.Sprintf("job: J-%d\npremises: {id: p-%d}\nstage: designed\n%s", i, i, strings.Replace(c.facts, ", dc_setting: {}", "", 1))
+	}
+	run, lines := lint(t, f)
+	require.Empty(t, run.Problems)
+	for i, c := range cases {
+		t.Run(c.limit+" "+c.name, func(t *testing.T) {
+			s, ok := lines.full[fmt.Sprintf("jobs/%03d.yaml practice#%s %s", i, c.limit, c.of)]
+			require.True(t, ok, "no outcome for %s: %s", c.of, lines.all)
+			assert.Equal(t, c.kind.String(), s.kind.String(), "%s (waits on %s)", s.reason, s.waits)
+			assert.False(t, s.blocking, "customs do not block")
+			if c.waits != "" {
+				assert.Contains(t, s.waits, c.waits)
+			}
+		})
+	}
+}
