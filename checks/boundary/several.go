@@ -132,6 +132,10 @@ func (w *world) giveDistinct(e *entry, l *fact.Leaf, v written) error {
 			}
 			continue
 		}
+		if w.loose[place{m, leaf}] {
+			w.put(m, leaf, differing(leaf, which))
+			continue
+		}
 		if err := w.set(m, leaf, differing(leaf, which)); err != nil {
 			return err
 		}
@@ -158,4 +162,35 @@ func differing(l *fact.Leaf, which int) string {
 		return l.Words[which]
 	}
 	return fmt.Sprint(which + 1)
+}
+
+// firstDay is the earliest date of a span; the days that any limit allows after it
+// have come by now.
+const firstDay = "2020-01-01"
+
+// giveSpan lets the first entry have one date and all others a later one, or all the
+// same where nothing lies between.
+func (w *world) giveSpan(e *entry, l *fact.Leaf, v written) error {
+	term := l.Calculation.Span
+	leaf := w.shape.Leaf(term.Fact)
+	first, _ := fact.ParseDay(firstDay)
+	if leaf == nil || !v.base.IsInt() || v.base.Sign() < 0 {
+		return fmt.Errorf("%s cannot be %s", l.Path, v.text)
+	}
+	have, _ := w.having(e, leaf.Scope, term.Over)
+	members, err := w.members(e, l, leaf.Scope, term.Over, max(2, len(have)))
+	if err != nil {
+		return fmt.Errorf("%s: %w", l.Path, err)
+	}
+	day := first
+	for _, m := range members {
+		if err := w.meetTests(m, l); err != nil {
+			return err
+		}
+		if err := w.set(m, leaf, day.String()); err != nil {
+			return err
+		}
+		day = first + fact.Day(v.base.Num().Int64())
+	}
+	return nil
 }

@@ -18,6 +18,8 @@ func (w *world) give(e *entry, l *fact.Leaf, v written) (verbatim bool, err erro
 		return true, w.giveCount(e, l, v)
 	case calc.Distinct != nil:
 		return true, w.giveDistinct(e, l, v)
+	case calc.Span != nil:
+		return true, w.giveSpan(e, l, v)
 	case len(calc.Least)+len(calc.Greatest) > 0:
 		return w.giveExtreme(e, l, v)
 	case len(calc.Sum) > 0:
@@ -149,7 +151,11 @@ func (w *world) meetTest(e *entry, t fact.Test) error {
 	if t.Words[0] == fact.Recorded {
 		return w.find(at, l)
 	}
-	if old, ok := at.text[l]; ok {
+	old, ok := at.text[l]
+	if t.Words[0] == fact.NotRecorded && !ok {
+		return nil
+	}
+	if ok {
 		for _, word := range t.Words {
 			if word == old {
 				return nil

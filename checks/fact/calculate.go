@@ -27,6 +27,7 @@ const (
 	least                // the smallest
 	greatest             // the largest
 	distinct             // different words or texts are counted
+	span                 // days from the first date to the last
 )
 
 func foldOf(c *Calculation) fold {
@@ -39,6 +40,8 @@ func foldOf(c *Calculation) fold {
 		return greatest
 	case c.Distinct != nil:
 		return distinct
+	case c.Span != nil:
+		return span
 	}
 	return total
 }
@@ -215,7 +218,9 @@ func (r *run) fits(of, l *Leaf) error {
 	switch {
 	case r.fold == distinct && of.Type != Word && of.Type != Text && of.Type != Link:
 		return fmt.Errorf("%s is a %s: only words, texts and links are told apart", of.Path, kindOf(of))
-	case r.fold != distinct && of.Of.Kind() != l.Of.Kind():
+	case r.fold == span && (of.Type != Date || l.Type != Count):
+		return fmt.Errorf("%s is a %s: a span lies between dates and is counted in calendar days", of.Path, kindOf(of))
+	case r.fold != distinct && r.fold != span && of.Of.Kind() != l.Of.Kind():
 		return fmt.Errorf("%s is a %s and cannot go into %s, a %s", of.Path, kindOf(of), l.Path, kindOf(l))
 	}
 	return nil

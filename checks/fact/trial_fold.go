@@ -116,8 +116,8 @@ func (b *trial) belong(r *run, t *runTerm, m *Instance) {
 	for i := range r.where {
 		w := r.where[i].ways[t.scope]
 		of := b.walk(&w, m)
-		if v := of.Get(w.Leaf); v.State == Absent {
-			word := r.where[i].words[0]
+		word := r.where[i].words[0]
+		if v := of.Get(w.Leaf); v.State == Absent && word != NotRecorded {
 			v.State, v.Text, v.Written, v.Truth = Known, word, word, word == "true"
 		}
 	}
