@@ -49,6 +49,54 @@ conductors: [{id: c, carries: dc, stack: A, size: 16 mm², material: copper, str
 protection: [{id: F, kind: fuse, serves: one stack, stack: A, rating: 50 A%s}]
 `
 
+// Modules of one stack are as near in age and revision as the datasheet says; one that
+// was taken out again, or stores nothing, does not count.
+func TestMixingInPractice(t *testing.T) {
+	t.Parallel()
+	const in, out = judge.Within, judge.Outside
+	const days, revisions = "stacks[A].module_days", "stacks[A].module_revisions"
+	cases := []struct {
+		name, limit, of, product, slots string
+		kind                            judge.Kind
+		waits                           string
+	}{
+		{"184 days", "modules-within-six-months", days, "half", "{slot: 1, made_on: 2026-01-01}, {slot: 2, made_on: 2026-07-04}", in, ""},
+		{"185 days", "modules-within-six-months", days, "half", "{slot: 1, made_on: 2026-01-01}, {slot: 2, made_on: 2026-07-05}", out, ""},
+		{"the old one was taken out", "modules-within-six-months", days, "half", "{slot: 1, made_on: 2024-01-01, removed_on: 2026-08-01}, {slot: 1a, made_on: 2026-07-05}, {slot: 2, made_on: 2026-07-05}", in, ""},
+		{"a heater has no age that counts", "modules-within-six-months", days, "half", "{slot: 1, made_on: 2024-01-01, role: heater}, {slot: 2, made_on: 2026-07-05, role: storage}", in, ""},
+		{"one is not known", "modules-within-six-months", days, "half", "{slot: 1, made_on: 2026-01-01}, {slot: 2}", notChecked, "stacks[A].slots[2].made_on"},
+		{"none is recorded", "modules-within-six-months", days, "half", "{slot: 1}, {slot: 2}", notApplicable, ""},
+		{"a month", "modules-of-one-age", days, "none", "{slot: 1, made_on: 2026-01-01}, {slot: 2, made_on: 2026-02-01}", in, ""},
+		{"more than a month", "modules-of-one-age", days, "none", "{slot: 1, made_on: 2026-01-01}, {slot: 2, made_on: 2026-02-02}", out, ""},
+		{"nothing said, years apart", "modules-of-like-age", days, "silent", "{slot: 1, made_on: 2022-01-01}, {slot: 2, made_on: 2026-02-02}", out, ""},
+		{"said to be allowed", "modules-of-like-age", days, "free", "{slot: 1, made_on: 2022-01-01}, {slot: 2, made_on: 2026-02-02}", notApplicable, ""},
+		{"two revisions", "modules-of-one-revision", revisions, "half", "{slot: 1, revision: A}, {slot: 2, revision: B}", out, ""},
+		{"one revision", "modules-of-one-revision", revisions, "half", "{slot: 1, revision: B}, {slot: 2, revision: B}", in, ""},
+		{"none is recorded", "modules-of-one-revision", revisions, "half", "{slot: 1}, {slot: 2}", notApplicable, ""},
+		{"nothing said of revisions", "modules-of-like-revision", revisions, "silent", "{slot: 1, revision: A}, {slot: 2, revision: B}", out, ""},
+		{"revisions allowed", "modules-of-one-revision", revisions, "free", "{slot: 1, revision: A}, {slot: 2, revision: B}", notApplicable, ""},
+	}
+	f := firm{"witnessmark.cue": rootFile}
+	for name, says := range map[string]string{"half": `ages: "within six months", revisions: "not allowed"`, "none": `ages: "not allowed"`, "silent": "", "free": `ages: "allowed", revisions: "allowed"`} {
+		f["equipment/"+name+".cue"] = fmt.Sprintf("package equipment\n\nimport \"witnessmark.example/schema/equipment\"\n\n#products: %s: A: equipment.#Storage & {title: \"Sheet\", edition: \"A\", architecture: \"modules in series\", mixing: {%s}}\n", name, says)
+	}
+	for i, c := range cases {
+		f[fmt.Sprintf("jobs/%03d.yaml", i)] = fmt.Sprintf("job: J-%d\npremises: {id: p-%d}\nstage: designed\nstacks: [{id: A, equipment: %s@A, slots: [%s]}]\n", i, i, c.product, c.slots)
+	}
+	run, lines := lint(t, f)
+	require.Empty(t, run.Problems)
+	for i, c := range cases {
+		t.Run(c.limit+" "+c.name, func(t *testing.T) {
+			s, ok := lines.full[fmt.Sprintf("jobs/%03d.yaml practice#%s %s", i, c.limit, c.of)]
+			require.True(t, ok, "no outcome for %s: %s", c.of, lines.all)
+			assert.Equal(t, c.kind.String(), s.kind.String(), "%s (waits on %s)", s.reason, s.waits)
+			if c.waits != "" {
+				assert.Contains(t, s.waits, c.waits)
+			}
+		})
+	}
+}
+
 // Settings are held to the weakest part, charge in a cold place to the datasheet alone;
 // where nothing is recorded nothing is asked.
 func TestSettingsInPractice(t *testing.T) {
