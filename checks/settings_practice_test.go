@@ -39,8 +39,8 @@ import "witnessmark.example/schema/equipment"
 `
 )
 
-// settingJob is a job with one stack: %s are the coldest air, the product and its
-// inverter's setting, then the end of the conductor and the device.
+// settingJob is a job with one stack, in which %s are the coldest air, the settings of
+// the inverter, the product of the stack and more of its device.
 const settingJob = `locations: [{id: L, air: {low: %s, high: 30 °C}}]
 units: [{id: U, location: L, stacks: [A]}]
 inverters: [{id: I, equipment: strong@A, dc_setting: {%s}}]
@@ -70,6 +70,10 @@ func TestMixingInPractice(t *testing.T) {
 		{"more than a month", "modules-of-one-age", days, "none", "{slot: 1, made_on: 2026-01-01}, {slot: 2, made_on: 2026-02-02}", out, ""},
 		{"nothing said, years apart", "modules-of-like-age", days, "silent", "{slot: 1, made_on: 2022-01-01}, {slot: 2, made_on: 2026-02-02}", out, ""},
 		{"said to be allowed", "modules-of-like-age", days, "free", "{slot: 1, made_on: 2022-01-01}, {slot: 2, made_on: 2026-02-02}", notApplicable, ""},
+		{"a year apart", "stacks-of-like-age", "inverters[I].module_days", "half", "{slot: 1, made_on: 2025-07-04}], inverter: I}, {id: B, equipment: half@A, inverter: I, slots: [{slot: 1, made_on: 2026-07-05}", in, ""},
+		{"more than a year", "stacks-of-like-age", "inverters[I].module_days", "half", "{slot: 1, made_on: 2025-07-04}], inverter: I}, {id: B, equipment: half@A, inverter: I, slots: [{slot: 1, made_on: 2026-07-06}", out, ""},
+		{"at inverters of their own", "stacks-of-like-age", "inverters[I].module_days", "half", "{slot: 1, made_on: 2020-07-04}], inverter: I}, {id: B, equipment: half@A, inverter: J, slots: [{slot: 1, made_on: 2026-07-06}", notApplicable, ""},
+		{"one stack of unknown age", "stacks-of-like-age", "inverters[I].module_days", "half", "{slot: 1, made_on: 2020-07-04}], inverter: I}, {id: B, equipment: half@A, inverter: I, slots: [{slot: 1}", notChecked, "stacks[B].slots[1].made_on"},
 		{"two revisions", "modules-of-one-revision", revisions, "half", "{slot: 1, revision: A}, {slot: 2, revision: B}", out, ""},
 		{"one revision", "modules-of-one-revision", revisions, "half", "{slot: 1, revision: B}, {slot: 2, revision: B}", in, ""},
 		{"none is recorded", "modules-of-one-revision", revisions, "half", "{slot: 1}, {slot: 2}", notApplicable, ""},
@@ -81,7 +85,7 @@ func TestMixingInPractice(t *testing.T) {
 		f["equipment/"+name+".cue"] = fmt.Sprintf("package equipment\n\nimport \"witnessmark.example/schema/equipment\"\n\n#products: %s: A: equipment.#Storage & {title: \"Sheet\", edition: \"A\", architecture: \"modules in series\", mixing: {%s}}\n", name, says)
 	}
 	for i, c := range cases {
-		f[fmt.Sprintf("jobs/%03d.yaml", i)] = fmt.Sprintf("job: J-%d\npremises: {id: p-%d}\nstage: designed\nstacks: [{id: A, equipment: %s@A, slots: [%s]}]\n", i, i, c.product, c.slots)
+		f[fmt.Sprintf("jobs/%03d.yaml", i)] = fmt.Sprintf("job: J-%d\npremises: {id: p-%d}\nstage: designed\ninverters: [{id: I}, {id: J}]\nstacks: [{id: A, equipment: %s@A, slots: [%s]}]\n", i, i, c.product, c.slots)
 	}
 	run, lines := lint(t, f)
 	require.Empty(t, run.Problems)

@@ -2,6 +2,7 @@ package boundary
 
 import (
 	"fmt"
+	"slices"
 
 	"witnessmark.example/checks/fact"
 )
@@ -89,13 +90,19 @@ func (w *world) having(e *entry, sc *fact.Scope, over string) ([]*entry, *fact.L
 	}
 	var out []*entry
 	for _, m := range w.entries {
-		for _, t := range m.target[link] {
-			if t == e {
-				out = append(out, m)
-			}
+		if m.scope == sc && slices.Contains(ownerOf(m, link).target[link], e) {
+			out = append(out, m)
 		}
 	}
 	return out, link
+}
+
+// ownerOf is the entry that has the link: m itself, or the one it stands in.
+func ownerOf(m *entry, link *fact.Leaf) *entry {
+	if link != nil && m.scope != link.Scope && m.parent != nil {
+		return m.parent
+	}
+	return m
 }
 
 // members sees to it that a term of a measure runs over exactly n entries.
@@ -111,7 +118,7 @@ func (w *world) members(e *entry, l *fact.Leaf, sc *fact.Scope, over string, n i
 		case link.Scope == e.scope:
 			w.link(e, link, m)
 		default:
-			w.link(m, link, e)
+			w.link(ownerOf(m, link), link, e)
 		}
 		have = append(have, m)
 	}
@@ -132,7 +139,7 @@ func (w *world) unlinked(e *entry, l *fact.Leaf, sc *fact.Scope, link *fact.Leaf
 		return nil
 	}
 	for _, m := range w.entries {
-		if m.scope != sc || len(m.target[link]) > 0 {
+		if m.scope != sc || len(ownerOf(m, link).target[link]) > 0 {
 			continue
 		}
 		if belongs, err := w.belongs(m, l); belongs || err != nil {

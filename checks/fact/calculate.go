@@ -79,12 +79,13 @@ func (l *Leaf) From() []*Leaf {
 
 // runTerm adds up a leaf of the entries of scope. The entries are all of the
 // job (link nil), those that link from the sum's entry names, or those whose
-// link names the sum's entry (toHere).
+// link, or that of the entry they stand in (above), names the sum's entry (toHere).
 type runTerm struct {
 	scope  *Scope
 	leaf   *Leaf // nil when entries are counted
 	link   *Leaf
 	toHere bool
+	above  bool
 }
 
 type runTest struct {
@@ -203,6 +204,8 @@ func (c *Compiled) compileTerm(l *Leaf, r *run, t Term) error {
 		case term.link.Scope == l.Scope && term.link.Target == term.scope:
 		case term.link.Scope == term.scope && term.link.Target == l.Scope:
 			term.toHere = true
+		case term.link.Scope == term.scope.Parent && term.link.Target == l.Scope:
+			term.toHere, term.above = true, true
 		default:
 			return fmt.Errorf("%q does not tie %s to %s", t.Over, term.scope.List.Name, l.Path)
 		}

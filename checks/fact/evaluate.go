@@ -159,16 +159,25 @@ func (f *Facts) members(r *run, t *runTerm, in *Instance) ([]*Instance, *Lack) {
 	}
 	var out []*Instance
 	for _, m := range f.Entries[t.scope.ID] {
-		switch v := m.Get(t.link); {
+		owner := t.owner(m)
+		switch v := owner.Get(t.link); {
 		case v.State != Known:
 			if may, _ := r.holds(t.scope, m); may {
-				return nil, &Lack{m, t.link} // it may belong here
+				return nil, &Lack{owner, t.link} // it may belong here
 			}
 		case v.Target == in:
 			out = append(out, m)
 		}
 	}
 	return out, nil
+}
+
+// owner is the entry whose link ties m to the one that has the sum.
+func (t *runTerm) owner(m *Instance) *Instance {
+	if t.above {
+		return m.Parent
+	}
+	return m
 }
 
 // leftOut names the entries that a sum of sums would silently leave out: a stack

@@ -103,7 +103,7 @@ func (b *trial) member(t *runTerm, in *Instance, route string, index int) *Insta
 	switch {
 	case t.link == nil:
 	case t.toHere:
-		b.tie(m, t.link, in)
+		b.tie(t.owner(m), t.link, in)
 	default:
 		b.tie(in, t.link, m)
 	}
