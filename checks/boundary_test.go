@@ -30,6 +30,7 @@ var withoutCase = map[string]string{
 var lacksSide = map[string]string{
 	"practice#backup-time":              "what an inverter gives is moved through three calculations; TestStorageInPractice judges it both ways",
 	"practice#backup-time-without-grid": "what an inverter gives is moved through three calculations; TestStorageInPractice judges it both ways",
+	"practice#charge-rate":              "what cold leaves of the current goes in one step; TestSettingsInPractice judges it both ways",
 	"practice#stacks-equal":             "the most modules of a stack are never less than the fewest",
 	"us/nec-2017#standard-rating":       "a rating is never above the standard rating at or above it",
 	"us/nec-2020#standard-rating":       "a rating is never above the standard rating at or above it",

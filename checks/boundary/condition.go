@@ -160,13 +160,20 @@ func (w *world) meetNumber(e, at *entry, l *fact.Leaf, is limit.Constraint) erro
 		if l.Type != fact.Count {
 			text += " " + l.Of.Symbol()
 		}
-		return w.remember(at, l, written{text: text, unit: l.Of, side: At, base: base})
+		before := len(w.undo)
+		if err = w.remember(at, l, written{text: text, unit: l.Of, side: At, base: base}); err == nil {
+			return nil
+		}
+		w.takeBack(before)
+	}
+	if err != nil {
+		return err
 	}
 	return fmt.Errorf("no number was found that meets %s", is)
 }
 
 // between lists numbers to try: the middles between bounds, beyond each by half
-// its size and by one unit, and the bounds themselves, in base units.
+// its size and by one unit, the bounds themselves, and zero, in base units.
 func between(bounds []*big.Rat, s scale) []*big.Rat {
 	half := big.NewRat(1, 2)
 	var middles, beyond []*big.Rat
@@ -181,7 +188,7 @@ func between(bounds []*big.Rat, s scale) []*big.Rat {
 			beyond = append(beyond, s.base(new(big.Rat).Sub(n, by)), s.base(new(big.Rat).Add(n, by)))
 		}
 	}
-	return append(append(middles, beyond...), bounds...)
+	return append(append(append(middles, beyond...), bounds...), s.base(new(big.Rat)))
 }
 
 // refer gives the value of a fact that a bound is taken from, and sets it where

@@ -102,6 +102,9 @@ func (w *world) evaluateFold(e *entry, l *fact.Leaf) (quantity.Argument, error) 
 				return a, err
 			}
 			x := a.Quantity.Base()
+			if day, isDate := fact.ParseDay(a.Word); isDate && leaf.Type == fact.Date {
+				x = float64(day)
+			}
 			words[a.Word+a.Quantity.String()] = true
 			if n == 1 {
 				least, greatest = x, x
@@ -115,9 +118,11 @@ func (w *world) evaluateFold(e *entry, l *fact.Leaf) (quantity.Argument, error) 
 		result = float64(n)
 	case c.Distinct != nil:
 		result = float64(len(words))
-	case len(c.Least)+len(c.Greatest) == 0:
+	case len(c.Least)+len(c.Greatest) == 0 && c.Span == nil:
 	case n == 0:
 		return quantity.Argument{}, &unknown{l.Path + ": no entries", place{}, 0}
+	case c.Span != nil:
+		result = greatest - least
 	case len(c.Least) > 0:
 		result = least
 	default:
@@ -146,8 +151,11 @@ func (w *world) belongs(m *entry, l *fact.Leaf) (bool, error) {
 		}
 		switch {
 		case err != nil && slices.Contains(test.Words, fact.NotRecorded):
+		case err != nil && slices.Contains(test.Words, fact.Recorded):
+			return false, nil
 		case err != nil:
 			return false, err
+		case test.Words[0] == fact.Recorded:
 		case !slices.Contains(test.Words, a.Word):
 			return false, nil
 		}

@@ -54,7 +54,7 @@ func (w *world) findFold(e *entry, l *fact.Leaf) error {
 		if i > 0 && len(have) == 0 {
 			continue // one kind of entry is enough
 		}
-		members, err := w.members(e, sc, t.Over, max(1, len(have)))
+		members, err := w.members(e, l, sc, t.Over, max(1, len(have)))
 		if err != nil {
 			return fmt.Errorf("%s: %w", l.Path, err)
 		}

@@ -153,6 +153,11 @@ func (s *solver) solve(free int, v written) (found, verbatim bool) {
 		}
 		y1, ok1 = s.result(free, text)
 	}
+	for _, text := range suggestions(in.leaf) { // a function that goes in steps has no slope to follow
+		if s.at(free, text, target) {
+			return true, false
+		}
+	}
 	in.arg, in.text = kept, keptText
 	return false, false
 }

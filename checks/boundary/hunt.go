@@ -73,7 +73,7 @@ func (h *hunt) another() bool {
 			if len(have) > 1 {
 				continue
 			}
-			if _, err := h.members(at.entry, sc, t.Over, 2); err == nil && h.complete() == nil && h.try() {
+			if _, err := h.members(at.entry, at.leaf, sc, t.Over, 2); err == nil && h.complete() == nil && h.try() {
 				return true
 			}
 			h.takeBack(before)

@@ -20,7 +20,7 @@ func (w *world) giveExtreme(e *entry, l *fact.Leaf, v written) (verbatim bool, e
 		return false, err
 	}
 	have, _ := w.having(e, leaf.Scope, term.Over)
-	members, err := w.members(e, leaf.Scope, term.Over, max(1, len(have)))
+	members, err := w.members(e, l, leaf.Scope, term.Over, max(1, len(have)))
 	if err != nil {
 		return false, fmt.Errorf("%s: %w", l.Path, err)
 	}
@@ -49,7 +49,7 @@ func (w *world) giveCount(e *entry, l *fact.Leaf, v written) error {
 	if have, _ := w.having(e, sc, l.Calculation.Count.Over); len(l.Calculation.Where) > 0 {
 		all = max(n, len(have))
 	}
-	members, err := w.members(e, sc, l.Calculation.Count.Over, all)
+	members, err := w.members(e, l, sc, l.Calculation.Count.Over, all)
 	if err != nil {
 		return fmt.Errorf("%s: %w", l.Path, err)
 	}
@@ -82,6 +82,12 @@ func (w *world) failTest(e *entry, t fact.Test) error {
 	if err != nil {
 		return err
 	}
+	if t.Words[0] == fact.Recorded {
+		if _, written := at.text[l]; !written {
+			return nil
+		}
+		return fmt.Errorf("%s is recorded already", l.Path)
+	}
 	words := l.Words
 	if l.Type == fact.Truth {
 		words = []string{"true", "false"}
@@ -107,7 +113,7 @@ func (w *world) giveDistinct(e *entry, l *fact.Leaf, v written) error {
 	if len(have) > 0 && (n < 1 || n > len(have)) {
 		return fmt.Errorf("%s: %s of %d entries: %w", l.Path, v.text, len(have), errImpossible)
 	}
-	members, err := w.members(e, leaf.Scope, term.Over, max(n, len(have)))
+	members, err := w.members(e, l, leaf.Scope, term.Over, max(n, len(have)))
 	if err != nil {
 		return fmt.Errorf("%s: %w", l.Path, err)
 	}
@@ -124,6 +130,10 @@ func (w *world) giveDistinct(e *entry, l *fact.Leaf, v written) error {
 			if len(m.target[leaf]) == 0 {
 				w.link(m, leaf, products[which])
 			}
+			continue
+		}
+		if w.loose[place{m, leaf}] {
+			w.put(m, leaf, differing(leaf, which))
 			continue
 		}
 		if err := w.set(m, leaf, differing(leaf, which)); err != nil {
@@ -152,4 +162,35 @@ func differing(l *fact.Leaf, which int) string {
 		return l.Words[which]
 	}
 	return fmt.Sprint(which + 1)
+}
+
+// firstDay is the earliest date of a span; the days that any limit allows after it
+// have come by now.
+const firstDay = "2020-01-01"
+
+// giveSpan lets the first entry have one date and all others a later one, or all the
+// same where nothing lies between.
+func (w *world) giveSpan(e *entry, l *fact.Leaf, v written) error {
+	term := l.Calculation.Span
+	leaf := w.shape.Leaf(term.Fact)
+	first, _ := fact.ParseDay(firstDay)
+	if leaf == nil || !v.base.IsInt() || v.base.Sign() < 0 {
+		return fmt.Errorf("%s cannot be %s", l.Path, v.text)
+	}
+	have, _ := w.having(e, leaf.Scope, term.Over)
+	members, err := w.members(e, l, leaf.Scope, term.Over, max(2, len(have)))
+	if err != nil {
+		return fmt.Errorf("%s: %w", l.Path, err)
+	}
+	day := first
+	for _, m := range members {
+		if err := w.meetTests(m, l); err != nil {
+			return err
+		}
+		if err := w.set(m, leaf, day.String()); err != nil {
+			return err
+		}
+		day = first + fact.Day(v.base.Num().Int64())
+	}
+	return nil
 }

@@ -2,6 +2,7 @@ package boundary
 
 import (
 	"fmt"
+	"slices"
 
 	"witnessmark.example/checks/fact"
 )
@@ -18,6 +19,8 @@ func (w *world) give(e *entry, l *fact.Leaf, v written) (verbatim bool, err erro
 		return true, w.giveCount(e, l, v)
 	case calc.Distinct != nil:
 		return true, w.giveDistinct(e, l, v)
+	case calc.Span != nil:
+		return true, w.giveSpan(e, l, v)
 	case len(calc.Least)+len(calc.Greatest) > 0:
 		return w.giveExtreme(e, l, v)
 	case len(calc.Sum) > 0:
@@ -34,7 +37,7 @@ func (w *world) giveSum(e *entry, l *fact.Leaf, v written) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	members, err := w.members(e, leaf.Scope, term.Over, 1)
+	members, err := w.members(e, l, leaf.Scope, term.Over, 1)
 	if err != nil {
 		return false, fmt.Errorf("%s: %w", l.Path, err)
 	}
@@ -87,20 +90,26 @@ func (w *world) having(e *entry, sc *fact.Scope, over string) ([]*entry, *fact.L
 	}
 	var out []*entry
 	for _, m := range w.entries {
-		for _, t := range m.target[link] {
-			if t == e {
-				out = append(out, m)
-			}
+		if m.scope == sc && slices.Contains(ownerOf(m, link).target[link], e) {
+			out = append(out, m)
 		}
 	}
 	return out, link
 }
 
-// members sees to it that a term runs over exactly n entries.
-func (w *world) members(e *entry, sc *fact.Scope, over string, n int) ([]*entry, error) {
+// ownerOf is the entry that has the link: m itself, or the one it stands in.
+func ownerOf(m *entry, link *fact.Leaf) *entry {
+	if link != nil && m.scope != link.Scope && m.parent != nil {
+		return m.parent
+	}
+	return m
+}
+
+// members sees to it that a term of a measure runs over exactly n entries.
+func (w *world) members(e *entry, l *fact.Leaf, sc *fact.Scope, over string, n int) ([]*entry, error) {
 	have, link := w.having(e, sc, over)
 	for len(have) < n {
-		m := w.unlinked(e, sc, link)
+		m := w.unlinked(e, l, sc, link)
 		if m == nil {
 			m = w.add(sc, e)
 		}
@@ -109,7 +118,7 @@ func (w *world) members(e *entry, sc *fact.Scope, over string, n int) ([]*entry,
 		case link.Scope == e.scope:
 			w.link(e, link, m)
 		default:
-			w.link(m, link, e)
+			w.link(ownerOf(m, link), link, e)
 		}
 		have = append(have, m)
 	}
@@ -124,13 +133,16 @@ func (w *world) members(e *entry, sc *fact.Scope, over string, n int) ([]*entry,
 
 // unlinked returns an entry that is there already and names nothing by the link yet,
 // so that a condition on all entries and one on those of e are met by the same; nil
-// where there is none.
-func (w *world) unlinked(e *entry, sc *fact.Scope, link *fact.Leaf) *entry {
+// where there is none. One that is known to take no part in the measure stays out.
+func (w *world) unlinked(e *entry, l *fact.Leaf, sc *fact.Scope, link *fact.Leaf) *entry {
 	if link == nil || link.Scope == e.scope {
 		return nil
 	}
 	for _, m := range w.entries {
-		if m.scope == sc && len(m.target[link]) == 0 {
+		if m.scope != sc || len(ownerOf(m, link).target[link]) > 0 {
+			continue
+		}
+		if belongs, err := w.belongs(m, l); belongs || err != nil {
 			return m
 		}
 	}
@@ -143,7 +155,14 @@ func (w *world) meetTest(e *entry, t fact.Test) error {
 	if err != nil {
 		return err
 	}
-	if old, ok := at.text[l]; ok {
+	if t.Words[0] == fact.Recorded {
+		return w.find(at, l)
+	}
+	old, ok := at.text[l]
+	if t.Words[0] == fact.NotRecorded && !ok {
+		return nil
+	}
+	if ok {
 		for _, word := range t.Words {
 			if word == old {
 				return nil

@@ -17,7 +17,9 @@ func suggestions(l *fact.Leaf) []string {
 	case fact.Count:
 		return []string{"4", "1", "2", "3"}
 	case fact.Quantity:
-	case fact.Link, fact.Date, fact.Key:
+	case fact.Date:
+		return []string{firstDay}
+	case fact.Link, fact.Key:
 		return nil
 	default:
 		return []string{"x"}

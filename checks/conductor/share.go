@@ -113,3 +113,39 @@ func Together() quantity.Function {
 		},
 	}
 }
+
+// CommonShare is the drop of DC cables that serve several stacks as a share of the
+// lowest voltage of these, where the same power takes the most current: dU / U.
+//
+// Inputs: drop of the cables; lowest voltage of the stacks, above zero. Result in %.
+func CommonShare() quantity.Function {
+	return quantity.Function{
+		Name:       "conductor.CommonShare",
+		Parameters: []quantity.Parameter{{Name: "drop", Kind: quantity.Voltage}, {Name: "lowest voltage of the stacks", Kind: quantity.Voltage}},
+		Result:     quantity.Ratio,
+		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
+			u, err := aboveZero("lowest voltage of the stacks", in[1])
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			return quantity.Calculated(in[0].Quantity.Base()/u, quantity.MustUnit("%"))
+		},
+	}
+}
+
+// EndToEnd is what is lost in all cables between storage and supply: the shares of the
+// DC and the AC side added up (drops in series add up; common practice, no source).
+//
+// Inputs: largest share of a stack's own DC cables; share of the DC cables of several
+// stacks; share of the AC cables. Result in %.
+func EndToEnd() quantity.Function {
+	share := func(name string) quantity.Parameter { return quantity.Parameter{Name: name, Kind: quantity.Ratio} }
+	return quantity.Function{
+		Name:       "conductor.EndToEnd",
+		Parameters: []quantity.Parameter{share("share of the stack's DC cables"), share("share of common DC cables"), share("share of the AC cables")},
+		Result:     quantity.Ratio,
+		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
+			return quantity.Calculated(in[0].Quantity.Base()+in[1].Quantity.Base()+in[2].Quantity.Base(), quantity.MustUnit("%"))
+		},
+	}
+}

@@ -42,14 +42,17 @@ func readMeasure(v cue.Value, name string, shape *fact.Shape) (fact.Field, error
 		calc.Inputs = append(calc.Inputs, fact.Input{Symbol: in[0], Fact: in[1]})
 	}
 	calc.Sum, calc.Least, calc.Greatest = terms(v, "sum"), terms(v, "least"), terms(v, "greatest")
-	if len(terms(v, "count")) > 1 || len(terms(v, "distinct")) > 1 {
-		return f, fmt.Errorf("count and distinct take one list")
+	if len(terms(v, "count")) > 1 || len(terms(v, "distinct")) > 1 || len(terms(v, "span")) > 1 {
+		return f, fmt.Errorf("count, distinct and span take one list")
 	}
 	for _, t := range terms(v, "count") {
 		calc.Count, f.Type = &t, fact.Count
 	}
 	for _, t := range terms(v, "distinct") {
 		calc.Distinct, f.Type = &t, fact.Count
+	}
+	for _, t := range terms(v, "span") {
+		calc.Span, f.Type = &t, fact.Count
 	}
 	it, err := v.LookupPath(cue.ParsePath("where")).Fields()
 	for err == nil && it.Next() {
@@ -60,7 +63,7 @@ func readMeasure(v cue.Value, name string, shape *fact.Shape) (fact.Field, error
 		f.Type = fact.Count
 	}
 	if calc.Ways() != 1 {
-		return f, fmt.Errorf("state exactly one of function, sum, count, least, greatest and distinct")
+		return f, fmt.Errorf("state exactly one of function, sum, count, least, greatest, distinct and span")
 	}
 	return f, nil
 }

@@ -27,6 +27,7 @@ const (
 	least                // the smallest
 	greatest             // the largest
 	distinct             // different words or texts are counted
+	span                 // days from the first date to the last
 )
 
 func foldOf(c *Calculation) fold {
@@ -39,6 +40,8 @@ func foldOf(c *Calculation) fold {
 		return greatest
 	case c.Distinct != nil:
 		return distinct
+	case c.Span != nil:
+		return span
 	}
 	return total
 }
@@ -76,12 +79,13 @@ func (l *Leaf) From() []*Leaf {
 
 // runTerm adds up a leaf of the entries of scope. The entries are all of the
 // job (link nil), those that link from the sum's entry names, or those whose
-// link names the sum's entry (toHere).
+// link, or that of the entry they stand in (above), names the sum's entry (toHere).
 type runTerm struct {
 	scope  *Scope
 	leaf   *Leaf // nil when entries are counted
 	link   *Leaf
 	toHere bool
+	above  bool
 }
 
 type runTest struct {
@@ -200,6 +204,8 @@ func (c *Compiled) compileTerm(l *Leaf, r *run, t Term) error {
 		case term.link.Scope == l.Scope && term.link.Target == term.scope:
 		case term.link.Scope == term.scope && term.link.Target == l.Scope:
 			term.toHere = true
+		case term.link.Scope == term.scope.Parent && term.link.Target == l.Scope:
+			term.toHere, term.above = true, true
 		default:
 			return fmt.Errorf("%q does not tie %s to %s", t.Over, term.scope.List.Name, l.Path)
 		}
@@ -215,7 +221,9 @@ func (r *run) fits(of, l *Leaf) error {
 	switch {
 	case r.fold == distinct && of.Type != Word && of.Type != Text && of.Type != Link:
 		return fmt.Errorf("%s is a %s: only words, texts and links are told apart", of.Path, kindOf(of))
-	case r.fold != distinct && of.Of.Kind() != l.Of.Kind():
+	case r.fold == span && (of.Type != Date || l.Type != Count):
+		return fmt.Errorf("%s is a %s: a span lies between dates and is counted in calendar days", of.Path, kindOf(of))
+	case r.fold != distinct && r.fold != span && of.Of.Kind() != l.Of.Kind():
 		return fmt.Errorf("%s is a %s and cannot go into %s, a %s", of.Path, kindOf(of), l.Path, kindOf(l))
 	}
 	return nil
@@ -241,13 +249,17 @@ func (c *Compiled) compileWhere(calc *Calculation, r *run) error {
 	return nil
 }
 
-// NotRecorded stands among the words of a condition for a fact of the entry itself
-// that nobody recorded: such an entry counts as well.
-const NotRecorded = "not recorded"
+// What stands among the words of a condition for no word of the fact. NotRecorded: an
+// entry of which nobody recorded the fact counts as well. Recorded: such an entry does
+// not count; alone it lets in whatever is recorded.
+const (
+	NotRecorded = "not recorded"
+	Recorded    = "recorded"
+)
 
 // takes tells whether the fact can be the word of a condition.
 func takes(l *Leaf, word string) bool {
-	if word == NotRecorded {
+	if word == NotRecorded || word == Recorded {
 		return true
 	}
 	if l.Type == Truth {

@@ -159,16 +159,25 @@ func (f *Facts) members(r *run, t *runTerm, in *Instance) ([]*Instance, *Lack) {
 	}
 	var out []*Instance
 	for _, m := range f.Entries[t.scope.ID] {
-		switch v := m.Get(t.link); {
+		owner := t.owner(m)
+		switch v := owner.Get(t.link); {
 		case v.State != Known:
 			if may, _ := r.holds(t.scope, m); may {
-				return nil, &Lack{m, t.link} // it may belong here
+				return nil, &Lack{owner, t.link} // it may belong here
 			}
 		case v.Target == in:
 			out = append(out, m)
 		}
 	}
 	return out, nil
+}
+
+// owner is the entry whose link ties m to the one that has the sum.
+func (t *runTerm) owner(m *Instance) *Instance {
+	if t.above {
+		return m.Parent
+	}
+	return m
 }
 
 // leftOut names the entries that a sum of sums would silently leave out: a stack
@@ -197,14 +206,19 @@ func (f *Facts) leftOut(t *runTerm) []Lack {
 // keeps that from being known.
 func (r *run) holds(sc *Scope, m *Instance) (belongs bool, missing []Lack) {
 	for i := range r.where {
-		w := r.where[i].ways[sc]
+		w, words := r.where[i].ways[sc], r.where[i].words
 		v, of, leaf, broken := w.Value(m)
-		if v == nil || broken || v.State != Known {
-			if v == nil || broken || v.State != Absent || !slices.Contains(r.where[i].words, NotRecorded) {
-				missing = append(missing, LacksOf(v, of, leaf)...)
+		absent := v != nil && v.State == Absent
+		switch {
+		case v != nil && !broken && v.State == Known:
+			if !slices.Contains(words, argument(v, leaf).Word) && words[0] != Recorded {
+				return false, nil
 			}
-		} else if !slices.Contains(r.where[i].words, argument(v, leaf).Word) {
+		case absent && !broken && slices.Contains(words, NotRecorded):
+		case absent && slices.Contains(words, Recorded):
 			return false, nil
+		default:
+			missing = append(missing, LacksOf(v, of, leaf)...)
 		}
 	}
 	return true, missing

@@ -10,7 +10,7 @@ import (
 // folding is one measure over several entries while it is worked out.
 type folding struct {
 	base, spread float64 // sum, or extreme so far, and its uncertainty
-	low, high    float64 // of an extreme: where it may lie, with the uncertainties of all entries
+	low, high    float64 // of an extreme: where it may lie, with the uncertainties of all entries; of a span its ends
 	count        int     // entries that belong
 	texts        []string
 	lacks        []Lack
@@ -64,6 +64,9 @@ func (g *folding) take(how fold, leaf *Leaf, m *Instance) {
 	}
 	g.work.Inputs = append(g.work.Inputs, WorkingInput{"", m, leaf, v})
 	x, spread := v.Quantity.Base(), v.Quantity.BaseUncertainty()
+	if how == span {
+		x = float64(v.Day)
+	}
 	switch {
 	case how == distinct:
 		g.tell(v)
@@ -72,6 +75,8 @@ func (g *folding) take(how fold, leaf *Leaf, m *Instance) {
 		g.spread += spread // in full, since nothing says that errors cancel
 	case g.count == 1:
 		g.base, g.low, g.high = x, x-spread, x+spread
+	case how == span:
+		g.low, g.high = math.Min(g.low, x), math.Max(g.high, x)
 	case how == least:
 		g.base, g.low, g.high = math.Min(g.base, x), math.Min(g.low, x-spread), math.Min(g.high, x+spread)
 	case how == greatest:
@@ -95,10 +100,13 @@ func (g *folding) result(l *Leaf) (quantity.Quantity, error) {
 		return quantity.New(quantity.Decimal{Coef: int64(g.count)}, l.Of), nil
 	case distinct:
 		return quantity.New(quantity.Decimal{Coef: int64(len(g.texts))}, l.Of), nil
-	case least, greatest:
+	case least, greatest, span:
 		if g.count == 0 {
 			return quantity.Quantity{}, fmt.Errorf("no %s is recorded for it", l.run.terms[0].scope.List.Label.In("en"))
 		}
+	}
+	if l.run.fold == span {
+		return quantity.New(quantity.Decimal{Coef: int64(g.high - g.low)}, l.Of), nil
 	}
 	q, err := quantity.Calculated(g.base, l.Of)
 	if err != nil {

@@ -15,9 +15,13 @@ func folded(t *testing.T, calc Calculation, job string) (*Facts, *Value) {
 	t.Helper()
 	s := small()
 	kind, unit := Quantity, "kWh"
-	if calc.Distinct != nil {
+	switch {
+	case calc.Distinct != nil:
 		kind, unit = Count, "kinds"
+	case calc.Span != nil:
+		kind, unit = Count, "calendar days"
 	}
+	s.Fields = append(s.Fields, Field{Path: "stacks.made", Type: Date})
 	s.Fields = append(s.Fields, Field{Path: "units.folded", Type: kind, Unit: unit, Calculation: &calc})
 	for i := range s.Lists {
 		s.Lists[i].Label = Labels{"en": s.Lists[i].Name}
@@ -120,4 +124,57 @@ func TestNotRecordedIsAWordOfACondition(t *testing.T) {
 	sum.Where[0].Words = []string{quantity.Yes}
 	_, v = folded(t, sum, job)
 	assert.Equal(t, Uncalculated, v.State, "without the word it is not known whether A counts")
+}
+
+// "recorded" leaves out an entry of which nobody wrote the fact, and alone lets in every
+// other; what is written and cannot be read is neither.
+func TestRecordedIsAWordOfACondition(t *testing.T) {
+	alone, beside := []string{Recorded}, []string{quantity.No, Recorded}
+	for _, c := range []struct {
+		words []string
+		marks [2]string
+		want  float64
+	}{
+		{alone, [2]string{", marked: true", ""}, 1}, {alone, [2]string{", marked: true", ", marked: false"}, 2},
+		{alone, [2]string{"", ""}, 0}, {alone, [2]string{", marked: perhaps", ""}, -1},
+		{beside, [2]string{", marked: true", ""}, 0}, {beside, [2]string{", marked: true", ", marked: false"}, 1},
+	} {
+		marks, want := c.marks, c.want
+		count := Calculation{Count: &Term{"stacks", "units.stacks"}, Where: []Test{{"marked", c.words}}}
+		_, v := folded(t, count, "job: 7\nstage: installed\nunits: [{id: U, stacks: [A, B]}]\nstacks: [{id: A, product: x@1"+marks[0]+"}, {id: B, product: x@1"+marks[1]+"}]\n")
+		if want < 0 {
+			assert.Equal(t, Uncalculated, v.State, marks)
+			continue
+		}
+		require.Equal(t, Known, v.State, marks)
+		assert.InDelta(t, want, v.Quantity.In(v.Quantity.Unit()), 0, marks)
+	}
+}
+
+// A span counts the days from the first date to the last, whatever their order; one
+// date alone spans none, and one that nobody wrote leaves the span unknown.
+func TestSpanOfDates(t *testing.T) {
+	span := Calculation{Span: &Term{"stacks.made", "units.stacks"}}
+	for made, want := range map[[3]string]float64{
+		{"2026-03-01", "2026-01-30", "2026-02-14"}: 30, {"2026-03-01", "2026-03-01", "2026-03-01"}: 0, {"2024-02-28", "2024-03-01", "2024-02-29"}: 2, {"2026-03-01", "", "2026-03-01"}: -1,
+	} {
+		job := "job: 7\nstage: installed\nunits: [{id: U, stacks: [A, B, C]}]\nstacks:\n"
+		for i, day := range made {
+			job += "  - {id: " + string(rune('A'+i))
+			if day != "" {
+				job += ", made: " + day
+			}
+			job += "}\n"
+		}
+		_, v := folded(t, span, job)
+		if want < 0 {
+			require.Equal(t, Uncalculated, v.State)
+			assert.Equal(t, "stacks[B].made", v.More.Lacks[0].Of.AddressOf(v.More.Lacks[0].Leaf))
+			continue
+		}
+		require.Equal(t, Known, v.State, made)
+		assert.InDelta(t, want, v.Quantity.Base(), 0, made)
+	}
+	_, none := folded(t, span, "job: 7\nstage: installed\nunits: [{id: U, stacks: []}]\n")
+	assert.Equal(t, Uncalculated, none.State)
 }

@@ -128,7 +128,7 @@ type Shape struct {
 
 // Calculation describes how a calculated measure comes about: either Function
 // names a function of a physics room with its inputs, or one of Sum, Count, Least,
-// Greatest and Distinct names what is taken over several entries. The physics
+// Greatest, Distinct and Span names what is taken over several entries. The physics
 // lives in Go, the words about it here.
 type Calculation struct {
 	Function string  `json:"function,omitempty"` // "stack.NameplateEnergy"
@@ -138,6 +138,7 @@ type Calculation struct {
 	Least    []Term  `json:"least,omitempty"`    // the smallest of the entries' values
 	Greatest []Term  `json:"greatest,omitempty"` // the largest
 	Distinct *Term   `json:"distinct,omitempty"` // how many different words or texts the entries have
+	Span     *Term   `json:"span,omitempty"`     // how many days lie between the first and the last date
 	Where    []Test  `json:"where,omitempty"`    // only entries for which this holds are added
 	Across   bool    `json:"across,omitempty"`   // over all jobs of the premises
 	Formula  string  `json:"formula"`
@@ -149,7 +150,7 @@ type Calculation struct {
 // function.
 func (c *Calculation) Terms() []Term {
 	out := slices.Concat(c.Sum, c.Least, c.Greatest)
-	for _, t := range []*Term{c.Count, c.Distinct} {
+	for _, t := range []*Term{c.Count, c.Distinct, c.Span} {
 		if t != nil {
 			out = append(out, *t)
 		}
@@ -160,7 +161,7 @@ func (c *Calculation) Terms() []Term {
 // Ways counts in how many ways the measure says it comes about; one is right.
 func (c *Calculation) Ways() int {
 	n := 0
-	for _, given := range []bool{c.Function != "", len(c.Sum) > 0, c.Count != nil, len(c.Least) > 0, len(c.Greatest) > 0, c.Distinct != nil} {
+	for _, given := range []bool{c.Function != "", len(c.Sum) > 0, c.Count != nil, len(c.Least) > 0, len(c.Greatest) > 0, c.Distinct != nil, c.Span != nil} {
 		if given {
 			n++
 		}

@@ -103,7 +103,7 @@ func (b *trial) member(t *runTerm, in *Instance, route string, index int) *Insta
 	switch {
 	case t.link == nil:
 	case t.toHere:
-		b.tie(m, t.link, in)
+		b.tie(t.owner(m), t.link, in)
 	default:
 		b.tie(in, t.link, m)
 	}
@@ -116,8 +116,8 @@ func (b *trial) belong(r *run, t *runTerm, m *Instance) {
 	for i := range r.where {
 		w := r.where[i].ways[t.scope]
 		of := b.walk(&w, m)
-		if v := of.Get(w.Leaf); v.State == Absent {
-			word := r.where[i].words[0]
+		word := r.where[i].words[0]
+		if v := of.Get(w.Leaf); v.State == Absent && word != NotRecorded {
 			v.State, v.Text, v.Written, v.Truth = Known, word, word, word == "true"
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"witnessmark.example/checks/define"
 	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/limit"
 )
 
 // figures looks, for each revision of a product, for figures that it does not
@@ -76,14 +77,15 @@ func (s *Subject) forMeasures(p *define.Revision, lacks *lacking) {
 }
 
 // forLimits looks for limits whose bounds or conditions are figures of the
-// product. A limit that the product's own figures rule out waits on nothing.
+// product. A limit that the product's own figures rule out waits on nothing, nor does
+// one that applies only where the figure is stated.
 func (s *Subject) forLimits(p *define.Revision, lacks *lacking) {
 	for _, l := range s.all() {
 		if l.Along() != "" && l.Source.Name != p.Source.Name {
 			continue // of another product
 		}
 		for _, w := range l.Reads() {
-			if w.Leaf.Scope != p.Instance.Scope || p.Instance.Get(w.Leaf).State != fact.Absent {
+			if w.Leaf.Scope != p.Instance.Scope || p.Instance.Get(w.Leaf).State != fact.Absent || onlyWhereStated(l, w.Leaf) {
 				continue
 			}
 			if _, out := l.RuledOutBy(p.Instance, strings.TrimSuffix(w.Text, "."+w.Leaf.Inside())); !out {
@@ -91,4 +93,17 @@ func (s *Subject) forLimits(p *define.Revision, lacks *lacking) {
 			}
 		}
 	}
+}
+
+// onlyWhereStated tells whether the limit reads a count of the entries of which the
+// figure is recorded.
+func onlyWhereStated(l *limit.Compiled, figure *fact.Leaf) bool {
+	for _, w := range l.Reads() {
+		if c := w.Leaf.Calculation; c != nil && slices.ContainsFunc(c.Where, func(t fact.Test) bool {
+			return t.Words[0] == fact.Recorded && t.Fact == "equipment."+figure.Inside()
+		}) {
+			return true
+		}
+	}
+	return false
 }

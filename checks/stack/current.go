@@ -106,6 +106,25 @@ func RatedCurrent() quantity.Function {
 	}
 }
 
+// EvenShare is what one of several stacks in parallel carries of a current, where they
+// share it evenly: I / m.
+//
+// Inputs: current of all of them; number of stacks, at least 1. Result in A.
+func EvenShare() quantity.Function {
+	return quantity.Function{
+		Name:       "stack.EvenShare",
+		Parameters: []quantity.Parameter{{Name: "current of all stacks", Kind: quantity.Current}, {Name: "stacks", Kind: quantity.Count}},
+		Result:     quantity.Current,
+		Of: func(in []quantity.Argument, _ *quantity.Steps) (quantity.Quantity, error) {
+			m, err := positive("number of stacks", in[1])
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			return calculated(in[0].Quantity.Base()/m, in[0].Quantity.BaseUncertainty()/m, "A")
+		},
+	}
+}
+
 // InputCurrent is the direct current of an inverter at rated power and the lowest
 // voltage: P / (η · U), NEC 2017 706.20(A)(3), copy, by which the lowest voltage and not
 // the nominal one counts.

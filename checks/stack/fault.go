@@ -111,6 +111,50 @@ func FaultAtEnd() quantity.Function {
 	}
 }
 
+// LeastFault is the least current a stack feeds into a short circuit at the far end of
+// its cables: U_low / R, at the cut-off of its modules and with hot cables there and
+// back, and never more than the maker declares at the terminals. A device there has to
+// open in time by this current too.
+//
+// Inputs: lowest voltage of the stack, above zero; its resistance with that of its hot
+// cables; resistance of these alone, above zero; declared fault current, where there is
+// one. Result in kA, with half the width of its band as far down as the tolerances reach.
+func LeastFault() quantity.Function {
+	const voltage, resistance, cable, declared = 0, 1, 2, 3
+	return quantity.Function{
+		Name: "stack.LeastFault",
+		Parameters: []quantity.Parameter{
+			{Name: "lowest voltage of the stack", Kind: quantity.Voltage},
+			{Name: "resistance of stack and cables", Kind: quantity.Resistance},
+			{Name: "resistance of the cables", Kind: quantity.Resistance},
+			{Name: "declared fault current", Kind: quantity.Current, Optional: true},
+		},
+		Result: quantity.Current,
+		Of: func(in []quantity.Argument, steps *quantity.Steps) (quantity.Quantity, error) {
+			if _, err := positive("resistance of the stack's cables on record", in[cable]); err != nil {
+				return quantity.Quantity{}, err
+			}
+			r, err := positive("resistance of stack and cables", in[resistance])
+			if err != nil {
+				return quantity.Quantity{}, err
+			}
+			if _, err := positive("lowest voltage of the stack", in[voltage]); err != nil {
+				return quantity.Quantity{}, err
+			}
+			u := in[voltage].Quantity
+			i, low := u.Base()/r, (u.Base()-u.BaseUncertainty())/(r+in[resistance].Quantity.BaseUncertainty())
+			steps.Base("I_calculated", i, "kA", "the voltage at the cut-off over stack and hot cables")
+			if d := in[declared]; d.Known {
+				if _, err := positive("declared fault current", d); err != nil {
+					return quantity.Quantity{}, err
+				}
+				i, low = min(i, d.Quantity.Base()), min(low, d.Quantity.Base()-d.Quantity.BaseUncertainty())
+			}
+			return calculated(i, i-low, "kA")
+		},
+	}
+}
+
 // FaultAtDevice is the largest fault current that the device of one stack among
 // stacks in parallel may have to break: its own stack's into a fault beyond it, or
 // that of all others into a fault at its stack, the larger of I and ΣI - I. The
