@@ -22,7 +22,8 @@ type constraintTree struct {
 }
 
 // readConstraint turns a CUE value into a constraint. It understands bounds,
-// words, true and false, patterns, references to facts, and & and | of them.
+// words, true and false, patterns, references to facts, what is asked of a list of
+// words, and & and | of them.
 // Everything else is refused: it would have to be evaluated job by job.
 func readConstraint(v cue.Value) (*constraintTree, error) {
 	c, err := constraintOf(v, 0)
@@ -32,7 +33,7 @@ func readConstraint(v cue.Value) (*constraintTree, error) {
 	return &constraintTree{c}, nil
 }
 
-var errNotUnderstood = errors.New("the form is not understood; use bounds (<=, >=, <, >), words, true or false, patterns (=~), facts, joined by & and |")
+var errNotUnderstood = errors.New("the form is not understood; use bounds (<=, >=, <, >), words, true or false, patterns (=~), facts, [...x] and [a, b, ...] for a list of words, joined by & and |")
 
 const deepestConstraint = 12
 
@@ -49,6 +50,9 @@ func constraintOf(v cue.Value, depth int) (*limit.Constraint, error) {
 	op, args := v.Expr()
 	switch op {
 	case cue.NoOp:
+		if v.IncompleteKind() == cue.ListKind {
+			return wordList(v, depth)
+		}
 		return constant(v)
 	case cue.AndOp, cue.OrOp:
 		return joined(op, args, depth)
@@ -113,6 +117,52 @@ func joined(op cue.Op, args []cue.Value, depth int) (*limit.Constraint, error) {
 		return &out.Args[0], nil
 	}
 	return out, nil
+}
+
+var errList = errors.New("of a list of words [...x] asks x of every word, and [a, b, ...] asks for each of them among the words; nothing else in brackets is understood")
+
+// wordList reads what is asked of a list of words: [...x] asks it of every word,
+// [a, b, ...] asks for words that must be among them, in any order.
+func wordList(v cue.Value, depth int) (*limit.Constraint, error) {
+	it, err := v.List()
+	if err != nil {
+		return nil, errList
+	}
+	out := &limit.Constraint{Op: limit.All}
+	for it.Next() {
+		c, err := wordsIn(it.Value(), depth)
+		if err != nil {
+			return nil, err
+		}
+		out.Args = append(out.Args, limit.Constraint{Op: limit.Some, Args: []limit.Constraint{*c}})
+	}
+	rest := v.LookupPath(cue.MakePath(cue.AnyIndex))
+	switch named := len(out.Args); {
+	case !rest.Exists() && named > 0:
+		return nil, errors.New("a list that is closed would have to be these words and no others, in this order; write [a, b, ...] for words that must be among them")
+	case !rest.Exists():
+		return nil, errList
+	case named == 0:
+		c, err := wordsIn(rest, depth)
+		if err != nil {
+			return nil, err
+		}
+		return &limit.Constraint{Op: limit.Every, Args: []limit.Constraint{*c}}, nil
+	case rest.IncompleteKind() != cue.TopKind:
+		return nil, errList
+	case named == 1:
+		return &out.Args[0], nil
+	}
+	return out, nil
+}
+
+// wordsIn reads what is asked of a word of a list.
+func wordsIn(v cue.Value, depth int) (*limit.Constraint, error) {
+	c, err := constraintOf(v, depth+1)
+	if err == nil && (c == nil || c.Op == limit.Some || c.Op == limit.Every) {
+		err = errList
+	}
+	return c, err
 }
 
 // constant reads a value without an operator: a constant, or a bare type.
