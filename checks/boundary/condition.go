@@ -104,16 +104,12 @@ func acceptsWords(c limit.Constraint, words []string) bool {
 		return !slices.ContainsFunc(words, func(w string) bool { return !acceptsWord(c.Args[0], w) })
 	case c.Op == limit.Some:
 		return slices.ContainsFunc(words, func(w string) bool { return acceptsWord(c.Args[0], w) })
-	case c.Op == limit.All && slices.ContainsFunc(c.Args, bracketed):
+	case c.Op == limit.All && c.Brackets():
 		return !slices.ContainsFunc(c.Args, func(a limit.Constraint) bool { return !within(a) })
-	case c.Op == limit.Any && slices.ContainsFunc(c.Args, bracketed):
+	case c.Op == limit.Any && c.Brackets():
 		return slices.ContainsFunc(c.Args, within)
 	}
 	return slices.ContainsFunc(words, func(w string) bool { return acceptsWord(c, w) })
-}
-
-func bracketed(c limit.Constraint) bool {
-	return c.Op == limit.Some || c.Op == limit.Every || slices.ContainsFunc(c.Args, bracketed)
 }
 
 // candidates lists the words to try for a fact that is no number.

@@ -110,6 +110,9 @@ func joined(op cue.Op, args []cue.Value, depth int) (*limit.Constraint, error) {
 			out.Args = append(out.Args, *c)
 		}
 	}
+	if op == cue.OrOp {
+		out.Args = wordsTogether(out.Args)
+	}
 	switch len(out.Args) {
 	case 0:
 		return nil, nil
@@ -163,6 +166,27 @@ func wordsIn(v cue.Value, depth int) (*limit.Constraint, error) {
 		err = errList
 	}
 	return c, err
+}
+
+// wordsTogether makes alternatives that are words one, beside alternatives that say
+// in brackets of which words of a list they ask.
+func wordsTogether(all []limit.Constraint) []limit.Constraint {
+	var words, brackets []limit.Constraint
+	for _, c := range all {
+		if c.Brackets() {
+			brackets = append(brackets, c)
+		} else {
+			words = append(words, c)
+		}
+	}
+	if len(brackets) == 0 || len(words) == 0 {
+		return all
+	}
+	one := words[0]
+	if len(words) > 1 {
+		one = limit.Constraint{Op: limit.Any, Args: words}
+	}
+	return append([]limit.Constraint{{Op: limit.Some, Args: []limit.Constraint{one}}}, brackets...)
 }
 
 // constant reads a value without an operator: a constant, or a bare type.

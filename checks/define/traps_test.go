@@ -123,6 +123,8 @@ func TestRefusedForms(t *testing.T) {
 		{"list in a list", `measure: "units.nameplate", within: [...[..."maker"]]`, 8, "nothing else in brackets"},
 		{"word of a list that never occurs", `measure: "units.nameplate", within: ["makr", ...]`, 8, "never \"makr\""},
 		{"another word of a list", `measure: "units.nameplate", within: !="maker"`, 8, "write [...!="},
+		{"another word of a list beside brackets", `measure: "units.nameplate", within: !="maker" | ["energy", "power", ...]`, 8, "write [...!="},
+		{"another word of a list in brackets", `measure: "units.nameplate", within: [!="maker", ...]`, 8, "write [...!="},
 		{"another word of a list in a condition", `measure: "units.listed", within: true, when: units: nameplate: !="maker"`, 8, "write [...!="},
 		{"list of entries", `measure: "units.stacks", within: "A"`, 8, "names several entries"},
 		{"dates without selected_by", `measure: "stacks.wall_gap", unit: "mm", within: <=40, from: "2026-01-01"`, 8, "selected_by"},
@@ -171,7 +173,7 @@ func TestUnderstoodForms(t *testing.T) {
 		{`measure: "units.nameplate", within: ["energy" | "power", "maker", ...]`, `("energy" or "power") and "maker" among them`},
 		{`measure: "units.nameplate", within: ["maker", ...] & [...!="serial"]`, `"maker" among them and no "serial" among them`},
 		{`measure: "units.nameplate", within: [...("energy" | "power")]`, `each of them "energy" or "power"`},
-		{`measure: "units.nameplate", within: "energy" | ["voltage", "current", ...]`, `"energy" among them or "voltage" and "current" among them`},
+		{`measure: "units.nameplate", within: "energy" | "power" | ["voltage", "current", ...]`, `"energy" or "power" among them or "voltage" and "current" among them`},
 		{`measure: "inverters.modes", within: [...facts.inverters.equipment.modes]`, `each of them one of inverters.equipment.modes`},
 		{`measure: "locations.air.high", unit: "°F", within: <=104`, "<= 104 °F"},
 	} {

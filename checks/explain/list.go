@@ -21,11 +21,6 @@ func wordsIn(l *fact.Leaf, text string) []string {
 	return words
 }
 
-// brackets tells whether a constraint says of which words of a list it is asked.
-func brackets(c limit.Constraint) bool {
-	return c.Op == limit.Some || c.Op == limit.Every || slices.ContainsFunc(c.Args, brackets)
-}
-
 // acceptsList tells whether a constraint on a list of words accepts these. Without
 // brackets one of the words is enough.
 func acceptsList(c limit.Constraint, words []string) bool {
@@ -35,7 +30,7 @@ func acceptsList(c limit.Constraint, words []string) bool {
 		return !slices.ContainsFunc(words, func(w string) bool { return !acceptsText(c.Args[0], w) })
 	case c.Op == limit.Some:
 		return slices.ContainsFunc(words, func(w string) bool { return acceptsText(c.Args[0], w) })
-	case !brackets(c):
+	case !c.Brackets():
 		return slices.ContainsFunc(words, func(w string) bool { return acceptsText(c, w) })
 	case c.Op == limit.All:
 		return !slices.ContainsFunc(c.Args, func(a limit.Constraint) bool { return !one(a) })
@@ -83,10 +78,13 @@ func listWords(c limit.Constraint, l *fact.Leaf) string {
 		return "each of them must be " + words(c.Args[0], l, l.Of)
 	case c.Op == limit.Some:
 		return words(c.Args[0], l, l.Of) + " must be among them"
-	case !brackets(c):
+	case !c.Brackets():
 		return words(c, l, l.Of) + " must be among them"
 	}
-	word := " or "
+	if inner := named(c); inner != nil {
+		return words(limit.Constraint{Op: limit.All, Args: inner}, l, l.Of) + " must be among them"
+	}
+	word := ", or "
 	if c.Op == limit.All {
 		word = " and "
 	}
@@ -95,4 +93,17 @@ func listWords(c limit.Constraint, l *fact.Leaf) string {
 		parts[i] = listWords(a, l)
 	}
 	return strings.Join(parts, word)
+}
+
+// named lists what is asked of words that must all be in a list; nil where more is
+// asked than that.
+func named(c limit.Constraint) []limit.Constraint {
+	var out []limit.Constraint
+	for _, a := range c.Args {
+		if c.Op != limit.All || a.Op != limit.Some {
+			return nil
+		}
+		out = append(out, a.Args[0])
+	}
+	return out
 }

@@ -110,7 +110,7 @@ func (b *Book) conditions(all []limit.Condition) []Condition {
 		}
 		is := words(*c.Is, w.Leaf, w.Leaf.Of)
 		text := label(w.Leaf) + " (" + c.Fact + ") is " + is
-		if w.Leaf.Many && brackets(*c.Is) {
+		if w.Leaf.Many && c.Is.Brackets() {
 			text = label(w.Leaf) + " (" + c.Fact + "): " + listWords(*c.Is, w.Leaf)
 		} else if w.Leaf.Many {
 			text = "one of " + label(w.Leaf) + " (" + c.Fact + ") is " + is

@@ -38,11 +38,14 @@ func compileList(c *fact.Compiled, con Constraint, l *fact.Leaf) (predicate, err
 		if len(args) != 1 {
 			return p, fmt.Errorf("nothing is asked of the words of %s", l.Path)
 		}
+		if con.Op == Some && args[0].negates() {
+			return p, anotherWord(l)
+		}
 		inside = func(a Constraint) (predicate, error) { return compileSingle(c, a, l, l.Of) }
-	case con.brackets():
+	case con.Brackets():
 		inside = func(a Constraint) (predicate, error) { return compileList(c, a, l) }
 	case con.negates():
-		return p, fmt.Errorf("%s is a list of words, of which one would be enough to be another word; write [...!=\"…\"] for none of its words", l.Path)
+		return p, anotherWord(l)
 	default:
 		p.op, args = Some, []Constraint{con}
 		inside = func(a Constraint) (predicate, error) { return compileSingle(c, a, l, l.Of) }
@@ -57,9 +60,15 @@ func compileList(c *fact.Compiled, con Constraint, l *fact.Leaf) (predicate, err
 	return p, nil
 }
 
-// brackets tells whether a part of the constraint says of which words it is asked.
-func (c Constraint) brackets() bool {
-	return c.Op == Some || c.Op == Every || slices.ContainsFunc(c.Args, Constraint.brackets)
+// anotherWord refuses what any other word of a list would meet.
+func anotherWord(l *fact.Leaf) error {
+	return fmt.Errorf("%s is a list of words, and one that is another word would be enough; write [...!=\"…\"] for none of its words", l.Path)
+}
+
+// Brackets tells whether a part of the constraint says of which words of a list it
+// is asked.
+func (c Constraint) Brackets() bool {
+	return c.Op == Some || c.Op == Every || slices.ContainsFunc(c.Args, Constraint.Brackets)
 }
 
 // negates tells whether a part of the constraint is met by any other word.
