@@ -103,6 +103,9 @@ func TestInverterIsOneOfTheDatasheet(t *testing.T) {
 		one("says nothing of inverters", "silent", with("inv@A"), notChecked, "silent@A.compatible_inverters")
 		one("the inverter has no product", "any", "", notChecked, of)
 	}
+	cases = append(cases,
+		metricCase{"the stack names no inverter", "practice#compatible-inverter", "stacks:\n  - {id: A, equipment: {built: any@A}}\ninverters: [{id: I, equipment: {built: in@A}}]", "stacks[A].inverter", notApplicable, ""},
+		metricCase{"the stack names no inverter", "equipment/any@A#inverter", "stacks:\n  - {id: A, equipment: {built: any@A}}\ninverters: [{id: I, equipment: {built: in@A}}]", "stacks[A].inverter", notChecked, "stacks[A].inverter"})
 	judgeFacts(t, cases, f)
 }
 
