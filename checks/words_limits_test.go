@@ -8,7 +8,11 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"witnessmark.example/checks/boundary"
+	"witnessmark.example/checks/define"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
+	"witnessmark.example/schema"
 )
 
 // The material of a conductor against what each of its terminals takes. A terminal of
@@ -80,7 +84,7 @@ func TestInverterIsOneOfTheDatasheet(t *testing.T) {
 	for name, figures := range map[string]string{"any": `compatible_inverters: ["inv", "inv-b"]`, "one": `compatible_inverters: ["inv@B"]`, "empty": `compatible_inverters: []`, "silent": ``} {
 		f["equipment/"+name+".cue"] = strings.Replace(storageFor(figures), "NAME", name, 1)
 	}
-	for _, name := range []string{"inv", "inv-b", "in"} {
+	for _, name := range []string{"inv", "inv-b", "inv-c", "in"} {
 		f["equipment/"+name+".cue"] = fmt.Sprintf("package equipment\n\nimport \"witnessmark.example/schema/equipment\"\n\n#products: %q: {\n\tA: equipment.#Inverter & {title: \"Sheet\", edition: \"A\"}\n\tB: equipment.#Inverter & {title: \"Sheet\", edition: \"B\"}\n}\n", name)
 	}
 	stack := func(storage, inverter string) string {
@@ -96,7 +100,8 @@ func TestInverterIsOneOfTheDatasheet(t *testing.T) {
 		one("named without a revision", "any", with("inv@A"), within, "")
 		one("another revision of it", "any", with("inv@B"), within, "")
 		one("the second one", "any", with("inv-b@A"), within, "")
-		one("a name that only begins alike", "any", with("in@A"), outside, "")
+		one("a name that only begins alike", "any", with("inv-c@A"), outside, "")
+		one("the beginning of a name", "any", with("in@A"), outside, "")
 		one("the revision that is named", "one", with("inv@B"), within, "")
 		one("a revision that is not", "one", with("inv@A"), outside, "")
 		one("works with none", "empty", with("inv@A"), outside, "")
@@ -157,4 +162,36 @@ func TestNameplateStates(t *testing.T) {
 			metricCase{"not recorded", l, unit(""), of, notChecked, of})
 	}
 	judgeFacts(t, cases, firm{"equipment/big.cue": sheet})
+}
+
+// Conditions on lists of words are met by the lists that boundary cases are made with,
+// so that a limit with a number is tried under them.
+func TestBoundaryCasesUnderConditionsOnWords(t *testing.T) {
+	t.Parallel()
+	shape, _ := shipped(t)
+	const spacing = `measure: "units.spacing", unit: "mm", within: >=600, when: units: `
+	file := ruleFile("own", "code", "simple", "",
+		[2]string{"one", spacing + `nameplate: "energy"`},
+		[2]string{"each", spacing + `nameplate: ["energy", "power" | "current", ...]`},
+		[2]string{"every", spacing + `nameplate: [...!="maker"]`},
+		[2]string{"or", spacing + `nameplate: "serial" | ["energy", "power", ...]`})
+	read := define.ReadFirm(schema.Files, firm{"witnessmark.cue": rootFile, "rules/own.cue": file}.fs(), shape)
+	require.Empty(t, read.Faults)
+	set, faults := limit.CompileSet(shape, &read.RuleSets[0])
+	require.Empty(t, faults)
+	require.Len(t, set.Limits, 4)
+	maker, p := &boundary.Maker{Shape: shape, OwnUnit: true}, boundary.NewProbe()
+	var tried []ownCases
+	for _, l := range set.Limits {
+		before := len(p.Cases)
+		require.NoError(t, maker.Add(p, l, boundary.Own{Files: map[string]string{"rules/own.cue": file}}), l.FullName)
+		one := &boundary.Probe{Files: p.Files, Cases: p.Cases[before:]}
+		assertBothOutcomes(t, l, one)
+		tried = append(tried, ownCases{l, one})
+	}
+	run, out := lint(t, p.Files)
+	require.Empty(t, run.Problems)
+	for _, one := range tried {
+		judgeCases(t, run, out, one.limit, one.probe)
+	}
 }

@@ -64,7 +64,7 @@ func samplesOf(l *fact.Leaf, ps []*predicate) (out []sample, ok bool) {
 	case l.Type == fact.Truth:
 		return []sample{{word: word{truth: true}}, {word: word{truth: false}}}, true
 	case l.Many && len(l.Words) > 0:
-		return lists(l, slices.Clone(l.Words))
+		return lists(l, toldApart(l, ps))
 	case len(l.Words) > 0:
 		for _, w := range l.Words {
 			out = append(out, sample{word: word{text: w}})

@@ -127,6 +127,25 @@ func (p *predicate) ofWords(v *fact.Value, in *fact.Instance) Verdict {
 	return out
 }
 
+// toldApart lists the words of an enumeration that predicates tell apart: those that
+// they name and one that they do not, or all of them where there is a pattern.
+func toldApart(l *fact.Leaf, ps []*predicate) []string {
+	var named []string
+	for _, p := range ps {
+		if p.matches() {
+			return slices.Clone(l.Words)
+		}
+		for _, w := range p.candidates(nil) {
+			named = append(named, w.text)
+		}
+	}
+	named = slices.DeleteFunc(named, func(w string) bool { return !slices.Contains(l.Words, w) }) // a datasheet may name others
+	if i := slices.IndexFunc(l.Words, func(w string) bool { return !slices.Contains(named, w) }); i >= 0 {
+		named = append(named, l.Words[i])
+	}
+	return named
+}
+
 // mostListed is up to how many words all lists of them are tried.
 const mostListed = 9
 
