@@ -130,6 +130,9 @@ func candidate(r *judge.Result, o *judge.Outcome) Candidate {
 	if !o.Bound.IsZero() && len(o.Limit.Bounds(o.Second)) == 0 {
 		c.Bound = o.Leaf.Format(o.Bound, o.Unit())
 	}
+	if list, ok := o.WordsHere(); ok {
+		c.Bound = limit.WordsOf(list)
+	}
 	for _, k := range o.WaitsOn {
 		if name := k.Of.AddressOf(k.Leaf); !slices.Contains(c.WaitsOn, name) {
 			c.WaitsOn = append(c.WaitsOn, strings.Clone(name))

@@ -112,13 +112,16 @@ var notInCatalogue = map[string]string{
 	"us/irc-2021#energy-altogether":                               "rows 11 to 14 added up: a reading of them, printed nowhere",
 	"us/nec-2017#smallest-copper-clad":                            "recalled: the smallest size before row 105",
 	"us/nec-2017#sources-within-service":                          "recalled: what the service carries of the sources",
+	"us/nec-2017#terminal-material":                               "an account of 110.14: terminals made for the metal of the conductor",
 	"us/nec-2020#busbar-power-control":                            "recalled: a power control system at the busbar",
 	"us/nec-2020#busbar-power-control-opposite-end":               "recalled: a power control system at the busbar",
 	"us/nec-2020#smallest-copper-clad":                            "recalled: the smallest size before row 105",
 	"us/nec-2020#sources-within-service":                          "recalled: what the service carries of the sources",
+	"us/nec-2020#terminal-material":                               "an account of 110.14: terminals made for the metal of the conductor",
 	"us/nec-2023#busbar-power-control":                            "recalled: a power control system at the busbar",
 	"us/nec-2023#busbar-power-control-opposite-end":               "recalled: a power control system at the busbar",
 	"us/nec-2023#sources-within-service":                          "recalled: what the service carries of the sources",
+	"us/nec-2023#terminal-material":                               "an account of 110.14: terminals made for the metal of the conductor",
 	"us/nec-2023#working-space-voltage":                           "where the table of rows 72 to 80 ends",
 }
 

@@ -29,11 +29,12 @@ type necCase struct {
 }
 
 const (
-	necUnit   = "locations: [{id: L, setting: %s}]\nunits: [{@id: U, location: L, stacks: [S]}]\nstacks: [{id: S, equipment: mirrel@A, modules: 2}]\n"
-	necDevice = "units: [{id: U, stacks: [S], use: standby}]\nstacks: [{id: S, equipment: mirrel@A, modules: 2}]\nprotection: [{@id: F, stack: S, serves: one stack, kind: circuit-breaker%s}]\n"
-	necCable  = "stacks: [{id: S, equipment: mirrel@A, modules: 2}]\nprotection: [{@id: F, kind: fuse}]\nconductors: [{id: c, carries: dc, stack: S, protected_by: F%s}]\n"
-	necRoom   = "premises: {id: p, occupancy: shop}\nlocations: [{id: L, setting: battery room, @}]\nunits: [{id: U, location: L, use: standby}]\n"
-	necHouse  = "premises: {id: p, occupancy: dwelling}\nunits: [{id: U, use: standby}]\nsupply: {shutdown: [{@id: s, initiator: disconnect}]}\n"
+	necUnit     = "locations: [{id: L, setting: %s}]\nunits: [{@id: U, location: L, stacks: [S]}]\nstacks: [{id: S, equipment: mirrel@A, modules: 2}]\n"
+	necDevice   = "units: [{id: U, stacks: [S], use: standby}]\nstacks: [{id: S, equipment: mirrel@A, modules: 2}]\nprotection: [{@id: F, stack: S, serves: one stack, kind: circuit-breaker%s}]\n"
+	necCable    = "stacks: [{id: S, equipment: mirrel@A, modules: 2}]\nprotection: [{@id: F, kind: fuse}]\nconductors: [{id: c, carries: dc, stack: S, protected_by: F%s}]\n"
+	necRoom     = "premises: {id: p, occupancy: shop}\nlocations: [{id: L, setting: battery room, @}]\nunits: [{id: U, location: L, use: standby}]\n"
+	necShutdown = "premises: {id: p, occupancy: dwelling}\nsupply: {island: {changeover: %s}, shutdown: [{@id: s, initiator: push button}]}\n"
+	necHouse    = "premises: {id: p, occupancy: dwelling}\nunits: [{id: U, use: standby}]\nsupply: {shutdown: [{@id: s, initiator: disconnect}]}\n"
 )
 
 func necCases() []necCase {
@@ -48,6 +49,10 @@ func necCases() []necCase {
 	enclosed := [2]string{"live_parts_accessible: true", "live_parts_accessible: false"}
 	return []necCase{
 		{"installed-to-instructions", "to_instructions", "true", "false", "units: [{@id: U, listed: true}]\n", [2]string{"listed: true", "listed: false"}, ""},
+		{"terminal-material", "material", "copper", "aluminium", "conductors: [{@id: c, terminals: [{end: from, takes: [copper]}]}]\n", [2]string{}, ""},
+		{"nameplate-states", "nameplate", "[fault current, power, current, voltage, serial]", "[power, voltage, current]", fmt.Sprintf(necUnit, "basement"), [2]string{"modules: 2", "modules: 1"}, ""},
+		{"shutdown-ends-export", "makes_dead", "[backup circuits, grid side]", "[grid side, generation]", fmt.Sprintf(necShutdown, "automatic"), [2]string{"push button", "disconnect"}, ""},
+		{"shutdown-ends-export-without-island", "makes_dead", "[grid side]", "[generation]", fmt.Sprintf(necShutdown, "none"), noHouse, ""},
 		{"torque-tool", "joint", "wall bracket", "ac terminal", "joints: [{@id: j, instrument: MM-1}]\n", [2]string{"MM-1", "TW-1"}, ""},
 		{"working-space-storage", "storage", "false", "true", "locations: [{id: L, setting: basement, working_space: {@depth: 2 m}}]\nunits: [{id: U, location: L}]\n", [2]string{}, ""},
 		{"working-space-level", "level", "true", "false", "locations: [{id: L, setting: basement, working_space: {@depth: 2 m}}]\nunits: [{id: U, location: L}]\n", [2]string{}, ""},

@@ -129,12 +129,12 @@ stacks: [{id: A, modules: 3}, {id: B, modules: 9}, {id: C, modules: 3}]
 }
 
 // Sums over premises are known only after the last job, so nothing else may be
-// made to depend on them; a field with several values bounds nothing.
+// made to depend on them; a list of words is held to words, and one of entries to nothing.
 func TestMeasuresThatAreRefused(t *testing.T) {
 	for body, says := range map[string]string{
 		gap + `within: <=20, when: premises: energy: >50`: "known only after the last one",
-		`measure: "premises.languages", within: "en"`:     "several values",
-		`measure: "rule_sets", within: !="x"`:             "several values",
+		`measure: "units.stacks", within: "A"`:            "names several entries",
+		`measure: "rule_sets", within: !="x"`:             "write [...!=",
 	} {
 		run, _ := lint(t, gapFirm("guarded", "", oneStack("    wall_gap: 60 mm\n"), [2]string{"x", body}))
 		require.Len(t, run.Problems, 1, body)

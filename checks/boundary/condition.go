@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/big"
 	"regexp"
+	"slices"
 	"strings"
 
 	"witnessmark.example/checks/fact"
@@ -66,17 +67,49 @@ func (w *world) meetOne(e, at *entry, l *fact.Leaf, is limit.Constraint) error {
 	if !have {
 		words = candidates(l, is)
 	}
+	if l.Many {
+		return meetWords(at, l, is, words)
+	}
 	for _, word := range words {
-		if !acceptsWord(is, word) {
-			continue
+		if acceptsWord(is, word) {
+			return w.set(at, l, word)
 		}
-		if l.Many {
-			at.many[l] = []string{word}
-			return nil
-		}
-		return w.set(at, l, word)
 	}
 	return fmt.Errorf("none of %q meets %s", words, is)
+}
+
+// meetWords gives a list of words one that the constraint accepts, or else those
+// that it names.
+func meetWords(at *entry, l *fact.Leaf, is limit.Constraint, words []string) error {
+	var tried [][]string
+	for _, word := range words {
+		tried = append(tried, []string{word})
+	}
+	tried = append(tried, named(is, nil))
+	for _, list := range tried {
+		if acceptsWords(is, list) {
+			at.many[l] = list
+			return nil
+		}
+	}
+	return fmt.Errorf("none of %q meets %s", words, is)
+}
+
+// acceptsWords tells whether a constraint accepts a list of words. Without brackets
+// one of the words is enough.
+func acceptsWords(c limit.Constraint, words []string) bool {
+	within := func(a limit.Constraint) bool { return acceptsWords(a, words) }
+	switch {
+	case c.Op == limit.Every:
+		return !slices.ContainsFunc(words, func(w string) bool { return !acceptsWord(c.Args[0], w) })
+	case c.Op == limit.Some:
+		return slices.ContainsFunc(words, func(w string) bool { return acceptsWord(c.Args[0], w) })
+	case c.Op == limit.All && c.Brackets():
+		return !slices.ContainsFunc(c.Args, func(a limit.Constraint) bool { return !within(a) })
+	case c.Op == limit.Any && c.Brackets():
+		return slices.ContainsFunc(c.Args, within)
+	}
+	return slices.ContainsFunc(words, func(w string) bool { return acceptsWord(c, w) })
 }
 
 // candidates lists the words to try for a fact that is no number.
@@ -87,21 +120,22 @@ func candidates(l *fact.Leaf, is limit.Constraint) []string {
 	case l.Type == fact.Word:
 		return l.Words
 	}
-	var out []string
-	var walk func(c limit.Constraint)
-	walk = func(c limit.Constraint) {
-		if c.Operand != nil && c.Op == limit.Equals {
-			out = append(out, c.Operand.Text)
-		}
-		for _, a := range c.Args {
-			walk(a)
-		}
-	}
-	walk(is)
-	return append(out, l.Example, "x")
+	return append(named(is, nil), l.Example, "x")
 }
 
-// acceptsWord tells whether a constraint accepts a word, or true or false.
+// named lists the words that a constraint names.
+func named(c limit.Constraint, out []string) []string {
+	if c.Operand != nil && c.Op == limit.Equals && c.Operand.Fact == "" {
+		out = append(out, c.Operand.Text)
+	}
+	for _, a := range c.Args {
+		out = named(a, out)
+	}
+	return out
+}
+
+// acceptsWord tells whether a constraint accepts a word, or true or false. One that
+// takes its words from a fact is not met: what that lists is not known here.
 func acceptsWord(c limit.Constraint, word string) bool {
 	switch c.Op {
 	case limit.All:
@@ -121,6 +155,9 @@ func acceptsWord(c limit.Constraint, word string) bool {
 	case limit.Matches, limit.DoesNotMatch:
 		re, err := regexp.Compile(c.Operand.Text)
 		return err == nil && re.MatchString(word) == (c.Op == limit.Matches)
+	}
+	if c.Operand.Fact != "" {
+		return false
 	}
 	want := c.Operand.Text
 	if c.Operand.Truth != nil {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/big"
 
+	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
 	"witnessmark.example/checks/quantity"
 )
@@ -127,13 +128,8 @@ func (r *rule) acceptsAll(low, high *big.Rat) bool {
 	return r.accepts(low) && r.accepts(high)
 }
 
-// HasNumber tells whether a constraint bounds by a number, its own or that of a
-// fact.
-func HasNumber(c limit.Constraint) bool {
-	for _, a := range c.Args {
-		if HasNumber(a) {
-			return true
-		}
-	}
-	return c.Operand != nil && (c.Operand.Number != "" || c.Operand.Fact != "")
+// HasNumber tells whether a limit bounds a number, by one of its own or that of a
+// fact. All others bound words.
+func HasNumber(l *limit.Compiled) bool {
+	return l.Way.Leaf.Type == fact.Quantity || l.Way.Leaf.Type == fact.Count
 }

@@ -71,7 +71,7 @@ func (m *Maker) Make(l *limit.Compiled) (*Probe, error) {
 // the limit stands in. Errors are those of Make; they leave the probe without
 // cases of the limit.
 func (m *Maker) Add(p *Probe, l *limit.Compiled, own Own) error {
-	if !HasNumber(l.Within) {
+	if !HasNumber(l) {
 		return ErrNoNumber
 	}
 	if m.Shape.Leaf(l.Way.Leaf.Path) != l.Way.Leaf {

@@ -22,7 +22,8 @@ type constraintTree struct {
 }
 
 // readConstraint turns a CUE value into a constraint. It understands bounds,
-// words, true and false, patterns, references to facts, and & and | of them.
+// words, true and false, patterns, references to facts, what is asked of a list of
+// words, and & and | of them.
 // Everything else is refused: it would have to be evaluated job by job.
 func readConstraint(v cue.Value) (*constraintTree, error) {
 	c, err := constraintOf(v, 0)
@@ -32,7 +33,7 @@ func readConstraint(v cue.Value) (*constraintTree, error) {
 	return &constraintTree{c}, nil
 }
 
-var errNotUnderstood = errors.New("the form is not understood; use bounds (<=, >=, <, >), words, true or false, patterns (=~), facts, joined by & and |")
+var errNotUnderstood = errors.New("the form is not understood; use bounds (<=, >=, <, >), words, true or false, patterns (=~), facts, [...x] and [a, b, ...] for a list of words, joined by & and |")
 
 const deepestConstraint = 12
 
@@ -49,6 +50,9 @@ func constraintOf(v cue.Value, depth int) (*limit.Constraint, error) {
 	op, args := v.Expr()
 	switch op {
 	case cue.NoOp:
+		if v.IncompleteKind() == cue.ListKind {
+			return wordList(v, depth)
+		}
 		return constant(v)
 	case cue.AndOp, cue.OrOp:
 		return joined(op, args, depth)
@@ -105,6 +109,9 @@ func joined(op cue.Op, args []cue.Value, depth int) (*limit.Constraint, error) {
 		default:
 			out.Args = append(out.Args, *c)
 		}
+	}
+	if op == cue.OrOp {
+		out.Args = wordsTogether(out.Args)
 	}
 	switch len(out.Args) {
 	case 0:

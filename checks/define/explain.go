@@ -207,6 +207,7 @@ var messages = []struct {
 	{regexp.MustCompile(`required but not present`), "%s is missing", "add it"},
 	{regexp.MustCompile(`incomplete value|non-concrete`), "%s has no definite value", "write the value itself"},
 	{regexp.MustCompile(`incompatible .* bounds`), "%s allows nothing: its bounds contradict each other", "change one of the bounds"},
+	{regexp.MustCompile(`cannot use list for bound`), "%s compares with a list of words", "of a list of words a word can be one (within: facts.f) or none (within: !=facts.f)"},
 	{regexp.MustCompile(`illegal (character|UTF-8|byte order)|NUL`), "the file is not plain text in UTF-8 here", "save it as UTF-8, or restore it"},
 	{regexp.MustCompile(`conflicting values|mismatched types|empty disjunction|invalid value|out of bound|does not match`), "%s has a value of another form than it takes", "look at how it is written in the definitions of package schema; texts, words and quantities stand in quotes, numbers and true or false do not"},
 	{regexp.MustCompile(`import failed|cannot find package|package .* not found|import path|unknown import|imported and not used`), "an import is not understood or not used", "import only " + Module + "/limit, /equipment, /firm and /facts, and only what is used"},

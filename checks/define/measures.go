@@ -95,7 +95,7 @@ func pairs(v cue.Value, field string) [][2]string {
 // of a job by its full name, along the links that lead to one entry.
 func factsFile(shape *fact.Shape) string {
 	var b strings.Builder
-	b.WriteString("// Package facts names every number that a bound may be taken from: facts.f,\n// k*facts.f or facts.f + c. Made by go generate ./schema; do not edit.\npackage facts\n\n")
+	b.WriteString("// Package facts names what a bound may be taken from: every number (facts.f,\n// k*facts.f or facts.f + c), and every list of words, of which a word must be one\n// (facts.f). Made by go generate ./schema; do not edit.\npackage facts\n\n")
 	tree := &factNode{}
 	for i := range shape.Fields {
 		f := &shape.Fields[i]
@@ -109,9 +109,9 @@ func factsFile(shape *fact.Shape) string {
 }
 
 type factNode struct {
-	name   string
-	number bool
-	parts  []*factNode
+	name  string
+	of    string // "number" or "[...string]"; empty for a block
+	parts []*factNode
 }
 
 func (n *factNode) part(name string) *factNode {
@@ -125,17 +125,22 @@ func (n *factNode) part(name string) *factNode {
 	return p
 }
 
+func (n *factNode) at(path []string) *factNode {
+	for _, p := range path {
+		n = n.part(p)
+	}
+	return n
+}
+
 // furthest is how many links a reference may lead along.
 const furthest = 2
 
 func addFact(tree *factNode, shape *fact.Shape, f *fact.Field, path []string, links int) {
 	switch {
 	case f.Type == fact.Quantity || f.Type == fact.Count:
-		n := tree
-		for _, p := range path {
-			n = n.part(p)
-		}
-		n.number = true
+		tree.at(path).of = "number"
+	case f.Many && (f.Type == fact.Word || f.Type == fact.Text):
+		tree.at(path).of = "[...string]"
 	case f.Type == fact.Link && !f.Many && links < furthest:
 		for i := range shape.Fields {
 			target := &shape.Fields[i]
@@ -164,8 +169,8 @@ func (n *factNode) write(b *strings.Builder, depth int) {
 		if strings.ContainsAny(label, "-") {
 			label = `"` + label + `"`
 		}
-		if p.number && len(p.parts) == 0 {
-			b.WriteString(indent + label + ": number\n")
+		if p.of != "" && len(p.parts) == 0 {
+			b.WriteString(indent + label + ": " + p.of + "\n")
 			continue
 		}
 		b.WriteString(indent + label + ": {\n")

@@ -36,6 +36,14 @@ import "witnessmark.example/schema/limit"
 `
 }
 
+// withFacts imports package facts where it is used.
+func withFacts(text string) string {
+	if strings.Contains(text, "facts.") {
+		return strings.Replace(text, `import "witnessmark.example/schema/limit"`, "import (\"witnessmark.example/schema/limit\", \"witnessmark.example/schema/facts\")", 1)
+	}
+	return text
+}
+
 func shape(t testing.TB) *fact.Compiled {
 	t.Helper()
 	d, _, err := Decode(schema.Compiled)
@@ -96,10 +104,33 @@ func TestRefusedForms(t *testing.T) {
 		{"number on a word", `measure: "premises.occupancy", within: <=3`, 8, "cannot be"},
 		{"unit on a word", `measure: "premises.occupancy", within: "farm", unit: "mm"`, 8, "has no unit"},
 		{"printed in the same system", `measure: "stacks.wall_gap", unit: "mm", within: <=40, printed: {within: <=4, unit: "cm"}`, 8, "one system"},
+		{"word of a single word", `measure: "conductors.material", within: facts.premises.dwellings`, 8, "premises.dwellings is no list of words"},
+		{"word of a list of other words", `measure: "conductors.material", within: facts.inverters.modes`, 8, "no word of inverters.modes is one that conductors.material can have"},
+		{"word of a list more or less", `measure: "conductors.material", within: <=facts.conductors.terminals.takes`, 8, "compares with a list of words"},
+		{"number of a list of words", `measure: "stacks.wall_gap", unit: "mm", within: <=facts.inverters.modes`, 8, "compares with a list of words"},
+		{"number that is a list of words", `measure: "stacks.wall_gap", unit: "mm", within: facts.inverters.modes`, 8, "is a list of words and cannot bound a number"},
+		{"list along no link", `measure: "conductors.material", within: facts.inverters.modes | facts.stacks.equipment.compatible_inverters`, 8, "no word of"},
+		{"list of another list without a link", `measure: "stacks.firmware", within: facts.inverters.modes`, 8, "without a link"},
+		{"list that does not exist", `measure: "conductors.material", within: facts.conductors.terminals.take`, 8, `did you mean "conductors.terminals.takes"`},
+		{"brackets on a single word", `measure: "premises.occupancy", within: [...("farm" | "shop")]`, 8, "is a single value"},
+		{"words in brackets on a single word", `measure: "premises.occupancy", within: ["farm", ...]`, 8, "is a single value"},
+		{"brackets on a number", `measure: "stacks.wall_gap", unit: "mm", within: [...<=40]`, 8, "is a single value"},
+		{"closed list", `measure: "units.nameplate", within: ["maker", "energy"]`, 8, "write [a, b, ...]"},
+		{"empty list", `measure: "units.nameplate", within: []`, 8, "nothing else in brackets"},
+		{"list that asks nothing", `measure: "units.nameplate", within: [...]`, 8, "nothing else in brackets"},
+		{"list of any words", `measure: "units.nameplate", within: [...string]`, 8, "nothing else in brackets"},
+		{"words and what the rest is", `measure: "units.nameplate", within: ["maker", ..."energy"]`, 8, "nothing else in brackets"},
+		{"list in a list", `measure: "units.nameplate", within: [...[..."maker"]]`, 8, "nothing else in brackets"},
+		{"word of a list that never occurs", `measure: "units.nameplate", within: ["makr", ...]`, 8, "never \"makr\""},
+		{"another word of a list", `measure: "units.nameplate", within: !="maker"`, 8, "write [...!="},
+		{"another word of a list beside brackets", `measure: "units.nameplate", within: !="maker" | ["energy", "power", ...]`, 8, "write [...!="},
+		{"another word of a list in brackets", `measure: "units.nameplate", within: [!="maker", ...]`, 8, "write [...!="},
+		{"another word of a list in a condition", `measure: "units.listed", within: true, when: units: nameplate: !="maker"`, 8, "write [...!="},
+		{"list of entries", `measure: "units.stacks", within: "A"`, 8, "names several entries"},
 		{"dates without selected_by", `measure: "stacks.wall_gap", unit: "mm", within: <=40, from: "2026-01-01"`, 8, "selected_by"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			_, limits, faults := readPolicy(t, policy("\t\t"+c.body))
+			_, limits, faults := readPolicy(t, withFacts(policy("\t\t"+c.body)))
 			require.NotEmpty(t, faults)
 			var all []string
 			found := false
@@ -132,14 +163,22 @@ func TestUnderstoodForms(t *testing.T) {
 		{`measure: "premises.occupancy", within: !="farm"`, `not "farm"`},
 		{`measure: "units.listed", within: true`, "yes"},
 		{`measure: "stacks.firmware", within: =~"^4\\."`, `matching "^4\."`},
+		{`measure: "conductors.material", within: facts.conductors.terminals.takes`, "one of conductors.terminals.takes"},
+		{`measure: "conductors.material", within: !=facts.conductors.terminals.takes`, "none of conductors.terminals.takes"},
+		{`measure: "conductors.material", within: "copper" | facts.conductors.terminals.takes`, `"copper" or one of conductors.terminals.takes`},
+		{`measure: "stacks.inverter.equipment", within: facts.stacks.equipment.compatible_inverters`, "one of stacks.equipment.compatible_inverters"},
+		{`measure: "units.nameplate", within: "energy"`, `"energy" among them`},
+		{`measure: "units.nameplate", within: "energy" | "power"`, `"energy" or "power" among them`},
+		{`measure: "units.nameplate", within: ["energy", "maker", ...]`, `"energy" and "maker" among them`},
+		{`measure: "units.nameplate", within: ["energy" | "power", "maker", ...]`, `("energy" or "power") and "maker" among them`},
+		{`measure: "units.nameplate", within: ["maker", ...] & [...!="serial"]`, `"maker" among them and no "serial" among them`},
+		{`measure: "units.nameplate", within: [...("energy" | "power")]`, `each of them "energy" or "power"`},
+		{`measure: "units.nameplate", within: "energy" | "power" | ["voltage", "current", ...]`, `"energy" or "power" among them or "voltage" and "current" among them`},
+		{`measure: "inverters.modes", within: [...facts.inverters.equipment.modes]`, `each of them one of inverters.equipment.modes`},
 		{`measure: "locations.air.high", unit: "°F", within: <=104`, "<= 104 °F"},
 	} {
 		t.Run(c.says, func(t *testing.T) {
-			text := policy("\t\t" + c.body)
-			if strings.Contains(c.body, "facts.") {
-				text = strings.Replace(text, `import "witnessmark.example/schema/limit"`, "import (\"witnessmark.example/schema/limit\", \"witnessmark.example/schema/facts\")", 1)
-			}
-			_, limits, faults := readPolicy(t, text)
+			_, limits, faults := readPolicy(t, withFacts(policy("\t\t"+c.body)))
 			require.Empty(t, faults)
 			require.Len(t, limits, 1)
 			assert.Equal(t, c.says, limits[0].Describe(false))
@@ -150,9 +189,7 @@ func TestUnderstoodForms(t *testing.T) {
 
 // `<=2*x` means (<=2)*x to CUE, not what the author meant.
 func TestBoundWithoutBrackets(t *testing.T) {
-	text := policy("\t\tmeasure: \"stacks.wall_gap\", unit: \"mm\", within: <=2*facts.stacks.lean")
-	text = strings.Replace(text, `import "witnessmark.example/schema/limit"`, "import (\"witnessmark.example/schema/limit\", \"witnessmark.example/schema/facts\")", 1)
-	_, limits, faults := readPolicy(t, text)
+	_, limits, faults := readPolicy(t, withFacts(policy("\t\tmeasure: \"stacks.wall_gap\", unit: \"mm\", within: <=2*facts.stacks.lean")))
 	require.NotEmpty(t, faults)
 	assert.Equal(t, 8, faults[0].At.Line)
 	assert.Empty(t, limits)

@@ -96,11 +96,14 @@ func (f *fragment) value(l *fact.Leaf, value string, built bool) string {
 	value = f.book.decimals(l, value)
 	both := built && l.Planned >= 0
 	write := func(text string) string {
-		one := scalar(text, both || l.Many)
-		if l.Many {
-			one = "[" + one + "]"
+		if !l.Many {
+			return scalar(text, both)
 		}
-		return one
+		words := wordsIn(l, text)
+		for i := range words {
+			words[i] = scalar(words[i], true)
+		}
+		return "[" + strings.Join(words, ", ") + "]"
 	}
 	if !both {
 		return write(value)

@@ -33,6 +33,10 @@ func (b *Book) limit(s *limit.Set, l *limit.Compiled) *Explanation {
 	}
 	e.Limit = x
 	e.What = "A limit: " + label(leaf) + " (" + l.Measure + ") must be " + x.InWords + "."
+	if leaf.Many {
+		x.InWords = listWords(l.Within, leaf)
+		e.What = "A limit: " + label(leaf) + " (" + l.Measure + "): " + x.InWords + "."
+	}
 	for _, other := range b.limits() {
 		if slices.Contains(other.Replaces, l.FullName) {
 			x.ReplacedBy = append(x.ReplacedBy, other.FullName)

@@ -28,6 +28,16 @@ func words(c limit.Constraint, l *fact.Leaf, u quantity.Unit) string {
 		return joined(c, l, u, " and ")
 	case limit.Any:
 		return joined(c, l, u, " or ")
+	case limit.Some:
+		return words(c.Args[0], l, u) + " among them"
+	case limit.Every:
+		return "each of them " + words(c.Args[0], l, u)
+	}
+	if c.Operand.Fact != "" && l.Type != fact.Quantity && l.Type != fact.Count {
+		if c.Op == limit.Differs {
+			return "none of " + c.Operand.Fact
+		}
+		return "one of " + c.Operand.Fact
 	}
 	before := map[limit.Op]string{limit.Less: "less than ", limit.AtMost: "at most ", limit.Greater: "more than ", limit.AtLeast: "at least ",
 		limit.Differs: "anything but ", limit.Matches: "of the form ", limit.DoesNotMatch: "anything but of the form "}[c.Op]
@@ -100,7 +110,9 @@ func (b *Book) conditions(all []limit.Condition) []Condition {
 		}
 		is := words(*c.Is, w.Leaf, w.Leaf.Of)
 		text := label(w.Leaf) + " (" + c.Fact + ") is " + is
-		if w.Leaf.Many {
+		if w.Leaf.Many && c.Is.Brackets() {
+			text = label(w.Leaf) + " (" + c.Fact + "): " + listWords(*c.Is, w.Leaf)
+		} else if w.Leaf.Many {
 			text = "one of " + label(w.Leaf) + " (" + c.Fact + ") is " + is
 		}
 		out = append(out, Condition{Text: text, Fact: c.Fact})

@@ -193,6 +193,10 @@ func (s *setting) enough(at spot, leaf *fact.Leaf, is limit.Constraint) bool {
 // tells whether one is accepted.
 func (b *Book) candidates(leaf *fact.Leaf, u quantity.Unit, is limit.Constraint) ([]string, func(string) bool) {
 	if leaf.Type != fact.Quantity && leaf.Type != fact.Count {
+		is = b.withSamples(is, leaf)
+		if leaf.Many {
+			return listsToTry(leaf, is), func(text string) bool { return acceptsList(is, wordsIn(leaf, text)) }
+		}
 		return wordsToTry(leaf, is), func(text string) bool { return acceptsText(is, text) }
 	}
 	all, _ := b.numbersToTry(leaf, u, is)

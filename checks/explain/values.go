@@ -159,6 +159,8 @@ func wordsToTry(leaf *fact.Leaf, c limit.Constraint) []string {
 		return []string{"true", "false"}
 	case len(leaf.Words) > 0:
 		return leaf.Words
+	case leaf.Type == fact.Link && leaf.Target.List.IsEquipment():
+		return append(texts(c, []string{sample(leaf)}), "other@A")
 	}
 	return append(texts(c, []string{sample(leaf)}), "1", "0", "A", "a", "none", "other")
 }

@@ -55,7 +55,7 @@ type Outcome struct {
 	Compared  quantity.Quantity // the value as compared, with the policy's band if it has one
 	Banded    bool              // Compared has its uncertainty from the policy
 	Bound     quantity.Quantity // the deciding bound, zero where there is no number
-	BoundFrom *fact.Value       // the fact that the deciding bound is taken from; nil for a number of the limit's own
+	BoundFrom *fact.Value       // the fact that the deciding bound is taken from, a number or a list of words; nil for one of the limit's own
 	BoundAt   fact.Lack         // whose fact that is, and which; empty with BoundFrom
 	Signed    float64           // room to the bound in base units, negative outside
 	Strictest bool              // decides among the limits on this value
@@ -77,6 +77,15 @@ func (o *Outcome) Name() string {
 
 // Fact returns the address of the value: "stacks[A].wall_gap".
 func (o *Outcome) Fact() string { return o.Of.AddressOf(o.Leaf) }
+
+// WordsHere returns the words of the list that the deciding bound is taken from; ok
+// is false where the limit takes none from a list.
+func (o *Outcome) WordsHere() (list *fact.Value, ok bool) {
+	if o.BoundFrom == nil || o.BoundAt.Leaf == nil || !o.BoundAt.Leaf.Many {
+		return nil, false
+	}
+	return o.BoundFrom, true
+}
 
 // Unit returns the unit in which value, limit and margin are stated.
 func (o *Outcome) Unit() quantity.Unit {

@@ -9,21 +9,27 @@ import (
 
 // Verdicts tells which verdicts a limit can give at all, over the values its
 // measure can have and at which it applies: some value is within, some is
-// outside. certain is false where that depends on facts or on free text.
+// outside. certain is false where that depends on numbers from facts or on free
+// text. Of words that a list of a job has to have both can come out.
 func (l *Compiled) Verdicts() (within, outside, certain bool) {
 	certain = true
 	for _, u := range l.systems() {
 		p := l.forSystem(u)
 		own := l.own()
-		all, ok := samples(l.Way.Leaf, append(own[:len(own):len(own)], p))
+		all, ok := samples(l.Way.Leaf, own)
+		if ok && p.isNumber() {
+			all, ok = samples(l.Way.Leaf, append(own[:len(own):len(own)], p))
+		} else if ok {
+			all, ok = samplesOf(l.Way.Leaf, append(own[:len(own):len(own)], p))
+		}
 		if !ok {
 			certain = false
 			continue
 		}
 		for _, s := range all {
 			if acceptAll(own, s) {
-				in := p.acceptsSample(s)
-				within, outside = within || in, outside || !in
+				in, out := p.maySample(s)
+				within, outside = within || in, outside || out
 			}
 		}
 	}
@@ -66,7 +72,7 @@ func contradiction(when []condition) (string, bool) {
 	on := map[string][]*predicate{}
 	for i := range when {
 		k := &when[i]
-		if k.list == nil && !k.way.Leaf.Many {
+		if k.list == nil {
 			on[k.way.Text] = append(on[k.way.Text], &k.is)
 		}
 	}
@@ -78,7 +84,7 @@ func contradiction(when []condition) (string, bool) {
 				return f, true
 			}
 		case k.list != nil:
-		case k.way.Leaf.Many && impossible(k.way.Leaf, []*predicate{&k.is}), impossible(k.way.Leaf, on[k.way.Text]):
+		case impossible(k.way.Leaf, on[k.way.Text]):
 			return k.way.Text, true
 		}
 	}
@@ -103,15 +109,12 @@ func (k *condition) impliedBy(when []condition) bool {
 		o := &when[i]
 		switch {
 		case k.list == nil && o.list == nil && o.way.Text == k.way.Text:
-			if k.way.Leaf.Many && implies(k.way.Leaf, []*predicate{&o.is}, &k.is) {
-				return true // several words: those that meet one condition need not be those that meet another
-			}
 			on = append(on, &o.is)
 		case k.list != nil && o.list == k.list && o.every == k.every && o.tie == k.tie && impliedAll(o.of, k.of):
 			return true
 		}
 	}
-	return k.list == nil && !k.way.Leaf.Many && len(on) > 0 && implies(k.way.Leaf, on, &k.is)
+	return k.list == nil && len(on) > 0 && implies(k.way.Leaf, on, &k.is)
 }
 
 // impliedAll tells whether all of outer surely hold wherever all of inner do.

@@ -54,6 +54,9 @@ func Compile(c *fact.Compiled, set *RuleSet, l *Limit) (*Compiled, error) {
 			return nil, err
 		}
 	}
+	if set.Figures != nil {
+		out.within.readOwn(set.Figures, out.Along())
+	}
 	return out, out.compileDates(l)
 }
 
@@ -65,8 +68,8 @@ func (l *Compiled) compileMeasure(c *fact.Compiled, def *Limit) error {
 	if w.Leaf.Scope.List.IsElsewhere() && w.Start != w.Leaf.Scope {
 		return fmt.Errorf("measure: %s does not stand in a job; a limit bounds a fact of the job", def.Measure)
 	}
-	if w.Leaf.Many {
-		return fmt.Errorf("measure: %s holds several values; bound a single one", def.Measure)
+	if w.Leaf.Many && w.Leaf.Type == fact.Link {
+		return fmt.Errorf("measure: %s names several entries; bound a fact of each of them", def.Measure)
 	}
 	l.Way = w
 	if l.Of, err = unitFor(w.Leaf, def.Unit); err != nil {

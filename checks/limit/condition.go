@@ -73,16 +73,8 @@ func (k *condition) holds(facts *fact.Facts, in *fact.Instance) (Truth, []fact.L
 	if v == nil || broken || v.State != fact.Known {
 		return Unknown, fact.LacksOf(v, of, leaf)
 	}
-	if !leaf.Many {
-		verdict := k.is.evaluate(v, v.Quantity, in)
-		return verdict.Holds, verdict.Lacks
-	}
-	for i := range v.More.List { // a list of words meets a condition when one of them does
-		if one := &v.More.List[i]; k.is.evaluate(one, one.Quantity, in).Holds == Yes {
-			return Yes, nil
-		}
-	}
-	return No, nil
+	verdict := k.is.evaluate(v, v.Quantity, in) // a list of words meets it when one of them does, where nothing else is said
+	return verdict.Holds, verdict.Lacks
 }
 
 // quantified judges some or every entry of a list: the entries below the entry

@@ -55,7 +55,7 @@ func (l *Compiled) meets(o *Compiled) bool {
 	for i := range l.when {
 		for j := range o.when {
 			a, b := &l.when[i], &o.when[j]
-			if a.list == nil && b.list == nil && !a.way.Leaf.Many && a.way.Text == b.way.Text && disjoint(&a.is, &b.is) {
+			if a.list == nil && b.list == nil && a.way.Text == b.way.Text && disjoint(&a.is, &b.is) {
 				return false
 			}
 		}
@@ -84,8 +84,13 @@ func replaces(l, o *Compiled) bool {
 
 // disjoint tells whether surely no value satisfies both predicates.
 func disjoint(a, b *predicate) bool {
-	if a.what == fact.Quantity || a.what == fact.Count {
+	switch {
+	case a.refers() || b.refers():
+		return false
+	case a.what == fact.Quantity || a.what == fact.Count:
 		return disjointNumbers(a, b)
+	case a.leaf.Many:
+		return impossible(a.leaf, []*predicate{a, b})
 	}
 	words := append(a.candidates(nil), b.candidates(nil)...)
 	if len(words) == 0 {
@@ -110,7 +115,12 @@ func (p *predicate) candidates(out []word) []word {
 	if p.what == fact.Truth {
 		return []word{{truth: true}, {truth: false}}
 	}
-	if p.op == Equals || p.op == Differs {
+	switch {
+	case p.way != nil && p.stated != nil:
+		for i := range p.stated.More.List {
+			out = append(out, word{text: p.stated.More.List[i].Text})
+		}
+	case p.way == nil && (p.op == Equals || p.op == Differs):
 		out = append(out, word{text: p.text})
 	}
 	for i := range p.args {
@@ -142,15 +152,12 @@ func (p *predicate) closed() bool {
 		}
 		return true
 	}
-	return p.op == Equals || p.what == fact.Truth
+	return p.op == Equals && p.way == nil || p.what == fact.Truth
 }
 
 // disjointNumbers tries the points that can decide: every bound, the middle
 // between neighbouring bounds, and beyond the outermost.
 func disjointNumbers(a, b *predicate) bool {
-	if a.refers() || b.refers() {
-		return false
-	}
 	var points []float64
 	for _, x := range append(a.bounds(nil), b.bounds(nil)...) {
 		points = append(points, x.Number.Base())

@@ -44,8 +44,15 @@ func (p *predicate) references() int {
 func (p *predicate) describe() string { return p.describeHere("") }
 
 func (p *predicate) describeHere(here string) string {
-	if p.op != All && p.op != Any {
+	switch p.op {
+	case Some, Every:
+		return p.describeWords(here)
+	case All, Any:
+	default:
 		return p.describeOne(here)
+	}
+	if text, ok := p.describeEach(here); ok {
+		return text
 	}
 	word := " and "
 	if p.op == Any {
@@ -74,6 +81,8 @@ func (p *predicate) describeOne(here string) string {
 		sign = "not "
 	}
 	switch {
+	case p.way != nil && p.way.Leaf.Many:
+		return p.describeAmong(here)
 	case p.way != nil:
 		s := p.way.Text
 		if p.times.Coef != 1 || p.times.Exp != 0 {

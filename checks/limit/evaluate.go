@@ -13,7 +13,7 @@ type Verdict struct {
 	Guard  Truth             // holds for the whole uncertainty of the value too
 	Signed float64           // distance to the deciding bound in base units, negative outside
 	Bound  quantity.Quantity // the deciding bound; zero where there is no number
-	From   *fact.Value       // the fact that the deciding bound is taken from; nil for a number of the limit's own
+	From   *fact.Value       // the fact that the deciding bound is taken from, a number or a list of words; nil for one of the limit's own
 	At     fact.Lack         // whose fact that is, and which; empty with From
 	Lacks  []fact.Lack       // what is not known of a bound taken from a fact
 }
@@ -25,12 +25,17 @@ func (p *predicate) evaluate(v *fact.Value, q quantity.Quantity, in *fact.Instan
 		return p.combine(v, q, in, false)
 	case Any:
 		return p.combine(v, q, in, true)
+	case Some, Every:
+		return p.ofWords(v, in)
 	}
 	switch p.what {
 	case fact.Quantity, fact.Count:
 		return p.compare(q, in)
 	case fact.Truth:
 		return plain((v.Truth == p.truth) == (p.op == Equals))
+	}
+	if p.way != nil {
+		return p.among(v, in)
 	}
 	switch p.op {
 	case Matches, DoesNotMatch:

@@ -28,6 +28,15 @@ func (l *Compiled) Try(written string) (verdict Truth, applies bool, err error) 
 		}
 	}
 	p := l.forSystem(v.Quantity.Unit().System())
+	if !p.isNumber() {
+		switch accept, refuse := p.may(&v); {
+		case accept && refuse:
+			return Unknown, true, nil
+		case refuse:
+			return No, true, nil
+		}
+		return Yes, true, nil
+	}
 	if p.refers() {
 		return Unknown, true, nil
 	}
@@ -40,6 +49,8 @@ func (l *Compiled) read(written string) (fact.Value, error) {
 	v := fact.Value{State: fact.Known, Written: written, Text: written}
 	var err error
 	switch {
+	case leaf.Many:
+		return l.readList(v)
 	case leaf.Type == fact.Quantity:
 		v.Quantity, err = quantity.Parse(written, leaf.Of, quantity.Options{})
 	case leaf.Type == fact.Count:
@@ -49,10 +60,36 @@ func (l *Compiled) read(written string) (fact.Value, error) {
 		if !v.Truth && written != "false" && written != "no" {
 			err = fmt.Errorf("%s takes true or false, not %q", leaf.Path, written)
 		}
-	case len(leaf.Words) > 0 && !slices.Contains(leaf.Words, written):
-		err = fmt.Errorf("%s is never %q%s; it is one of %s", leaf.Path, written, nearest.Hint(nearest.Of(written, leaf.Words)), strings.Join(leaf.Words, ", "))
+	default:
+		err = isWord(leaf, written)
 	}
 	return v, err
+}
+
+// isWord says why a text could not stand as a word of a fact.
+func isWord(leaf *fact.Leaf, written string) error {
+	if len(leaf.Words) == 0 || slices.Contains(leaf.Words, written) {
+		return nil
+	}
+	return fmt.Errorf("%s is never %q%s; it is one of %s", leaf.Path, written, nearest.Hint(nearest.Of(written, leaf.Words)), strings.Join(leaf.Words, ", "))
+}
+
+// readList reads a list of words in brackets, or one word without.
+func (l *Compiled) readList(v fact.Value) (fact.Value, error) {
+	text := strings.TrimSpace(v.Written)
+	inner, bracketed := strings.CutPrefix(text, "[")
+	if inner, bracketed = strings.CutSuffix(inner, "]"); !bracketed {
+		inner = text
+	}
+	v.More = &fact.More{}
+	for _, word := range strings.Split(inner, ",") {
+		word = strings.TrimSpace(word)
+		if err := isWord(l.Way.Leaf, word); err != nil {
+			return v, err
+		}
+		v.More.List = append(v.More.List, fact.Value{State: fact.Known, Written: word, Text: word})
+	}
+	return v, nil
 }
 
 // countOf reads a whole number, with what is counted behind it or not.

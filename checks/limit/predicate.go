@@ -29,19 +29,33 @@ type predicate struct {
 	text  string
 	truth bool
 	re    *regexp.Regexp
-	way   *fact.Way // bound taken from a fact
+	way   *fact.Way // bound taken from a fact: a number, or a list of words
 	times quantity.Decimal
 	plus  quantity.Decimal
 	leaf  *fact.Leaf
 	what  fact.Type
+
+	stated *fact.Value // of a limit of a datasheet: the list that way leads to, as the datasheet states it
 }
 
 // compilePredicate reads a constraint on a leaf. Numbers are in unit u.
 func compilePredicate(c *fact.Compiled, con Constraint, l *fact.Leaf, u quantity.Unit) (predicate, error) {
+	if l.Many {
+		return compileList(c, con, l)
+	}
+	return compileSingle(c, con, l, u)
+}
+
+// compileSingle reads a constraint on one value: the fact itself, or one word of
+// a list of words.
+func compileSingle(c *fact.Compiled, con Constraint, l *fact.Leaf, u quantity.Unit) (predicate, error) {
 	p := predicate{op: con.Op, unit: u, leaf: l, what: l.Type}
+	if con.Op == Some || con.Op == Every {
+		return p, fmt.Errorf("%s is a single value; the brackets [ ] are for a fact that is a list of words", l.Path)
+	}
 	if con.Op == All || con.Op == Any {
 		for _, a := range con.Args {
-			arg, err := compilePredicate(c, a, l, u)
+			arg, err := compileSingle(c, a, l, u)
 			if err != nil {
 				return p, err
 			}
@@ -66,7 +80,7 @@ func compilePredicate(c *fact.Compiled, con Constraint, l *fact.Leaf, u quantity
 	case fact.Date:
 		return p, fmt.Errorf("%s is a date; limits on dates are not understood", l.Path)
 	default:
-		return p, p.words(con, l)
+		return p, p.words(c, con, l)
 	}
 	return p, nil
 }
@@ -88,6 +102,9 @@ func (p *predicate) number(c *fact.Compiled, o *Operand) error {
 	if err != nil {
 		return err
 	}
+	if w.Leaf.Many {
+		return fmt.Errorf("%s is a list of words and cannot bound a number", o.Fact)
+	}
 	if w.Leaf.Of.Kind() != p.unit.Kind() {
 		return fmt.Errorf("%s is a %s and cannot bound a %s", o.Fact, w.Leaf.Of.Kind(), p.unit.Kind())
 	}
@@ -105,9 +122,12 @@ func (p *predicate) number(c *fact.Compiled, o *Operand) error {
 	return nil
 }
 
-func (p *predicate) words(con Constraint, l *fact.Leaf) error {
+func (p *predicate) words(c *fact.Compiled, con Constraint, l *fact.Leaf) error {
 	o := con.Operand
-	if o.Number != "" || o.Truth != nil || o.Fact != "" {
+	if o.Fact != "" {
+		return p.wordsOf(c, con, l)
+	}
+	if o.Number != "" || o.Truth != nil {
 		return fmt.Errorf("%s is a %s and cannot be %s %s", l.Path, l.Type, con.Op, o)
 	}
 	p.text = o.Text
@@ -150,6 +170,12 @@ func (o *Operand) String() string {
 
 // String writes the constraint as in a definition, without units.
 func (c Constraint) String() string {
+	switch {
+	case c.Op == Some && len(c.Args) == 1:
+		return "[" + c.Args[0].String() + ", ...]"
+	case c.Op == Every && len(c.Args) == 1:
+		return "[..." + c.Args[0].String() + "]"
+	}
 	if c.Op != All && c.Op != Any {
 		if c.Op == Equals {
 			return c.Operand.String()

@@ -17,7 +17,7 @@ func (l *Compiled) RuledOutBy(p *fact.Instance, along string) (condition string,
 			continue
 		}
 		v := p.Get(k.way.Leaf)
-		if v.State == fact.Known && !k.way.Leaf.Many && k.is.evaluate(v, v.Quantity, nil).Holds == No {
+		if v.State == fact.Known && k.is.evaluate(v, v.Quantity, nil).Holds == No {
 			return k.way.Text + " " + k.is.describe(), true
 		}
 	}

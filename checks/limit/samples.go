@@ -9,14 +9,18 @@ import (
 )
 
 // sample is one value of a fact, for trying predicates on: a number in base
-// units, or a word.
+// units, a word, or a list of words.
 type sample struct {
 	number float64
 	word   word
+	list   *fact.Value // of a list of words
 }
 
 // accepts tells whether a predicate without bounds from facts accepts a sample.
 func (p *predicate) acceptsSample(s sample) bool {
+	if s.list != nil {
+		return p.evaluate(s.list, s.list.Quantity, nil).Holds == Yes
+	}
 	if p.what == fact.Quantity || p.what == fact.Count {
 		return p.acceptsBase(s.number)
 	}
@@ -36,14 +40,21 @@ func acceptAll(ps []*predicate, s sample) bool {
 // samples lists values that stand for all values a fact can have, as far as the
 // predicates tell them apart: of numbers every bound, one between neighbours and
 // one beyond the outermost; of an enumeration every word; of other words those
-// that are named and one that is not. ok is false where no such list exists: a
-// bound is taken from a fact, or a pattern looks into free text.
+// that are named and one that is not; of a list of words every list of those. ok
+// is false where there are no such samples: a bound is taken from a fact, a pattern
+// looks into free text, or there are more lists than can be tried.
 func samples(l *fact.Leaf, ps []*predicate) (out []sample, ok bool) {
 	for _, p := range ps {
 		if p.refers() {
 			return nil, false
 		}
 	}
+	return samplesOf(l, ps)
+}
+
+// samplesOf is samples for predicates that may take their bounds from facts. Of
+// lists of words those that a datasheet states for its own limits are named.
+func samplesOf(l *fact.Leaf, ps []*predicate) (out []sample, ok bool) {
 	switch {
 	case l.Type == fact.Quantity || l.Type == fact.Count:
 		for _, x := range numbersOf(l, ps) {
@@ -52,21 +63,28 @@ func samples(l *fact.Leaf, ps []*predicate) (out []sample, ok bool) {
 		return out, true
 	case l.Type == fact.Truth:
 		return []sample{{word: word{truth: true}}, {word: word{truth: false}}}, true
+	case l.Many && len(l.Words) > 0:
+		return lists(l, toldApart(l, ps))
 	case len(l.Words) > 0:
 		for _, w := range l.Words {
 			out = append(out, sample{word: word{text: w}})
 		}
 		return out, true
 	}
-	const other = "\x00" // stands for every word that is not named
-	out = append(out, sample{word: word{text: other}})
+	words := []string{"\x00"} // stands for every word that is not named
 	for _, p := range ps {
 		if p.matches() {
 			return nil, false
 		}
 		for _, w := range p.candidates(nil) {
-			out = append(out, sample{word: w})
+			words = append(words, w.text)
 		}
+	}
+	if l.Many {
+		return lists(l, words)
+	}
+	for _, w := range words {
+		out = append(out, sample{word: word{text: w}})
 	}
 	return out, true
 }

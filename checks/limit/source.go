@@ -111,7 +111,10 @@ type Printed struct {
 // Op is the operator of a Constraint. The zero value is invalid.
 type Op string
 
-// The operators. All and Any have Args, the others an Operand.
+// The operators. All and Any have Args, Some and Every one of them, the others an
+// Operand. Some and Every are for a fact that is a list of words: one of its words,
+// or every one, meets the constraint in Args. Where neither is written one of the
+// words is enough, as in a condition.
 const (
 	All          Op = "all"
 	Any          Op = "any"
@@ -123,6 +126,8 @@ const (
 	Differs      Op = "!="
 	Matches      Op = "=~"
 	DoesNotMatch Op = "!~"
+	Some         Op = "some"
+	Every        Op = "every"
 )
 
 // Constraint is a small tree: one value serves evaluation, printing, the margin,

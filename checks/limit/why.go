@@ -107,7 +107,7 @@ func (k *condition) unmet(facts *fact.Facts, in *fact.Instance) []Unmet {
 	}
 	if k.list == nil {
 		v, of, leaf, _ := k.way.Value(in)
-		name, value, asked := of.AddressOf(leaf), valueText(v, leaf), k.is.describe()
+		name, value, asked := of.AddressOf(leaf), valueText(v, leaf), k.asked()
 		return []Unmet{{name, value, asked, name + " is " + value + "; the limit asks for " + asked}}
 	}
 	if k.every {
@@ -148,12 +148,8 @@ func valueText(v *fact.Value, l *fact.Leaf) string {
 	switch {
 	case v == nil || v.State != fact.Known:
 		return "not recorded"
-	case l.Many && v.More != nil:
-		words := make([]string, len(v.More.List))
-		for i := range v.More.List {
-			words[i] = `"` + v.More.List[i].Text + `"`
-		}
-		return strings.Join(words, ", ")
+	case l.Many:
+		return WordsOf(v)
 	case l.Type == fact.Truth && v.Truth:
 		return "yes"
 	case l.Type == fact.Truth:
@@ -180,6 +176,15 @@ func phrases(cs []condition) []string {
 	return out
 }
 
+// asked is what a condition asks of its fact. That one word of a list is enough is
+// what every condition means.
+func (k *condition) asked() string {
+	if k.is.op == Some {
+		return k.is.args[0].describe()
+	}
+	return k.is.describe()
+}
+
 func (k *condition) phrase() string {
 	if k.list != nil {
 		word := "some of "
@@ -188,7 +193,7 @@ func (k *condition) phrase() string {
 		}
 		return word + k.list.List.Name + " with " + strings.Join(phrases(k.of), " and ")
 	}
-	asked := k.is.describe()
+	asked := k.asked()
 	for _, sign := range []string{"<", ">", "matching ", "not matching ", "("} {
 		if strings.HasPrefix(asked, sign) {
 			return k.way.Text + " " + asked

@@ -58,7 +58,7 @@ func examples(s *Subject) []Remark {
 	}
 	var out []Remark
 	for _, l := range s.all() {
-		if s.Ships[l.Source.Name] && boundary.HasNumber(l.Within) {
+		if s.Ships[l.Source.Name] && boundary.HasNumber(l) {
 			continue // tried when the tool is built, more thoroughly and with no firm around it
 		}
 		var own boundary.Own
@@ -109,7 +109,7 @@ func sides(l *limit.Compiled, maker *boundary.Maker, own boundary.Own) (within, 
 	if within && outside {
 		return true, true, ""
 	}
-	if !boundary.HasNumber(l.Within) {
+	if !boundary.HasNumber(l) {
 		for _, text := range l.Candidates() {
 			verdict, _, err := l.Try(text)
 			within = within || err == nil && verdict == limit.Yes

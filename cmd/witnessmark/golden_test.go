@@ -94,7 +94,7 @@ func readmeRepository(t *testing.T) (dir string) {
 	require.NoError(t, err)
 	dir = t.TempDir()
 	for _, f := range []struct{ fence, mark, name string }{
-		{"cue", "#firm:", "witnessmark.cue"}, {"cue", "#products:", "equipment/morvane.cue"},
+		{"cue", "#firm:", "witnessmark.cue"}, {"cue", "#products: morvane:", "equipment/morvane.cue"}, {"cue", "#products: selwick:", "equipment/selwick.cue"},
 		{"cue", "#policy:", "rules/policy.cue"}, {"cue", "#instruments:", "registers/all.cue"}, {"yaml", "job: 2026-014", "jobs/2026-014.yaml"},
 	} {
 		text := ""
@@ -125,7 +125,7 @@ func TestReadmeRepository(t *testing.T) {
 func TestReadmeDefinitions(t *testing.T) {
 	status, out, trouble := limitsReal(t, "check", "--as-of", "2026-11-25", readmeRepository(t))
 	assert.Equal(t, exitClean, status, out+trouble)
-	assert.Contains(t, out, "1 revision of 1 product")
+	assert.Contains(t, out, "2 revisions of 2 products")
 	assert.Contains(t, out, "of Example co-operative")
 }
 

@@ -131,6 +131,9 @@ func (j *jsonSink) appendOutcome(b []byte, r *judge.Result, o *judge.Outcome) []
 	if known != nil {
 		b = append(b, known.within[second]...)
 	}
+	if list, ok := o.WordsHere(); ok {
+		b = appendWordsHere(b, o, list)
+	}
 	if room, ok := o.Room(); ok {
 		b = append(appendKey(b, "margin"), signed(room, outsideOf(o))...)
 	}
@@ -148,6 +151,17 @@ func (j *jsonSink) appendOutcome(b []byte, r *judge.Result, o *judge.Outcome) []
 		b = appendFact(appendKey(b, "bound_calculation"), v.More.From.Of, v.More.From.Leaf)
 	}
 	return append(appendReason(b, o), '}')
+}
+
+// appendWordsHere writes the list of words that the value was looked for in, and
+// whose fact that is.
+func appendWordsHere(b []byte, o *judge.Outcome, list *fact.Value) []byte {
+	b = appendFact(append(appendKey(b, "list"), `{"fact":`...), o.BoundAt.Of, o.BoundAt.Leaf)
+	b = append(appendKey(b, "words"), '[')
+	for i := 0; list.More != nil && i < len(list.More.List); i++ {
+		b = AppendJSON(comma(b, i), list.More.List[i].Text)
+	}
+	return append(b, "]}"...)
 }
 
 // appendValueOf writes value, unit, and what the author wrote.

@@ -77,11 +77,11 @@ func appendSource(b []byte, s *limit.Source) []byte {
 	return append(appendNumber(b, "line", s.At.Line), '}')
 }
 
-// appendConstraint writes a constraint as a tree: all and any have "of", every
-// other operator a number (in the limit's unit), a text, a truth or a fact.
+// appendConstraint writes a constraint as a tree: all, any, some and every have "of",
+// every other operator a number (in the limit's unit), a text, a truth or a fact.
 func appendConstraint(b []byte, c *limit.Constraint) []byte {
 	b = AppendJSON(append(b, `{"op":`...), string(c.Op))
-	if c.Op == limit.All || c.Op == limit.Any {
+	if len(c.Args) > 0 {
 		b = append(appendKey(b, "of"), '[')
 		for i := range c.Args {
 			b = appendConstraint(comma(b, i), &c.Args[i])

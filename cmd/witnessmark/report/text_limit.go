@@ -78,6 +78,9 @@ func (t *lines) asked(what string) *lines {
 // hereText is the deciding bound where it is taken from a fact, as it stands beside
 // the value; else empty.
 func hereText(o *judge.Outcome) string {
+	if list, ok := o.WordsHere(); ok {
+		return limit.WordsOf(list)
+	}
 	if o.BoundFrom == nil || o.Bound.IsZero() {
 		return ""
 	}
