@@ -20,7 +20,7 @@ const apply = () => {
   const within = f.outcome || f.topic || f.text;
   let n = 0, items = 0;
   for (const job of jobs) {
-    const head = job.querySelector("h2").textContent + " " + (job.querySelector(".about") || {}).textContent;
+    const head = job.querySelector("h2").textContent + " " + (job.querySelector(".file") || {}).textContent;
     const whole = f.text !== "" && head.toLowerCase().includes(f.text);
     let fits = (!f.stage || job.dataset.stage === f.stage) && (!f.gate || job.dataset.gates.split(" ").includes(f.gate));
     let found = 0;
@@ -89,7 +89,7 @@ const fill = async details => {
   try {
     const holder = document.createElement("template");
     const text = await part("findings", details.dataset.findings) +
-      (details.dataset.values ? "<h3>Every value</h3>" + await part("values", details.dataset.values) : "");
+      (details.dataset.values ? '<h3 class="values">Every value</h3>' + await part("values", details.dataset.values) : "");
     holder.innerHTML = text.replaceAll("\x01", details.closest("article").id);
     note.replaceWith(holder.content);
     apply();
@@ -107,16 +107,20 @@ const unfold = () => {
 };
 addEventListener("hashchange", unfold);
 
-// Paper has nothing to unfold: what is shown is printed unfolded.
+// Paper has nothing to unfold: what is to be printed is unfolded before.
 let opened = [];
 addEventListener("beforeprint", () => {
-  document.body.classList.add("unfolded");
-  const folds = form.elements.folded.checked ? "details:not([open])" : "details:not([open]):not(.calculation)";
-  opened = [...document.querySelectorAll(folds)].filter(d => !d.classList.contains("packed"));
+  const how = form.elements.print.value;
+  document.body.dataset.print = how;
+  const folds = {
+    findings: ".finding .calculation",
+    values: ".finding .calculation, details.topic:not(.idle)",
+    all: "details",
+  }[how];
+  opened = [...document.querySelectorAll(folds)].filter(d => !d.open && !d.classList.contains("packed"));
   for (const d of opened) d.open = true;
 });
 addEventListener("afterprint", () => {
-  document.body.classList.remove("unfolded");
   for (const d of opened) d.open = false;
   opened = [];
 });

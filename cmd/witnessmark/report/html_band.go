@@ -15,6 +15,7 @@ type band struct {
 	unit                quantity.Unit
 	low, high           float64 // infinite where nothing bounds that side
 	lowText, highText   string
+	lowBy, highBy       *judge.Outcome // whose bounds the ends are
 	value, spread       float64
 	valueText           string
 	advisory, collision bool // no blocking limit bounds it; the limits leave nothing
@@ -47,6 +48,9 @@ func bandOf(v *valueRow) (b band, ok bool) {
 		b.spread = math.Abs(b.inUnit(base+b.spread) - b.inUnit(base))
 	}
 	b.valueText = v.leaf.Format(first.Compared, b.unit)
+	if first.Compared.IsCalculated() && !first.Compared.HasUncertainty() {
+		b.valueText, _, _ = v.leaf.Beside(first.Compared, first.Bound, b.unit)
+	}
 	return b, !math.IsNaN(b.value) && !math.IsInf(b.value, 0)
 }
 
@@ -57,10 +61,10 @@ func (b *band) narrow(l *fact.Leaf, o *judge.Outcome) {
 		return
 	}
 	if low = b.inUnit(low); low > b.low {
-		b.low, b.lowText = low, b.text(l, o, low)
+		b.low, b.lowText, b.lowBy = low, b.text(l, o, low), o
 	}
 	if high = b.inUnit(high); high < b.high {
-		b.high, b.highText = high, b.text(l, o, high)
+		b.high, b.highText, b.highBy = high, b.text(l, o, high), o
 	}
 }
 
@@ -68,7 +72,8 @@ func (b *band) narrow(l *fact.Leaf, o *judge.Outcome) {
 // that decided.
 func (b *band) text(l *fact.Leaf, o *judge.Outcome, end float64) string {
 	if !o.Bound.IsZero() && o.Bound.In(b.unit) == end {
-		return l.Format(o.Bound, b.unit)
+		_, bound, _ := l.Beside(o.Compared, o.Bound, b.unit)
+		return bound
 	}
 	q, err := quantity.CalculatedIn(end, b.unit)
 	if err != nil {
@@ -119,8 +124,8 @@ func (b *band) scale() scale {
 
 // draw writes the band: an axis, the permitted range as a bar with a stop at each end
 // (an arrow where it is open), the uncertainty as a line between two strokes, the
-// value as a diamond. Shapes and numbers carry it, colour only helps. Who does not see
-// it misses nothing: value, limits and margin stand beside it in words.
+// value as a diamond. Shapes and numbers carry it, colour only helps. Below it the same
+// stands in words, with the limits that bound the range.
 func (b *band) draw(m *markup) {
 	s := b.scale()
 	m.own(`<svg class="band" viewBox="0 0 `, strconv.Itoa(bandWidth), ` 52" aria-hidden="true">`, "\n")
@@ -137,6 +142,44 @@ func (b *band) draw(m *markup) {
 	m.own(`<path class="value" d="M`, coordinate(at), ` 20l5 7-5 7-5-7z"/>`)
 	m.own(`<text x="`, coordinate(at), `" y="12" text-anchor="middle" class="is">`).text(b.valueText).own(`</text>`)
 	m.own("</svg>\n")
+	b.words(m)
+}
+
+// words says what range is left and which limits bound it.
+func (b *band) words(m *markup) {
+	m.own(`<p class="range-words">`)
+	switch {
+	case b.collision && b.advisory:
+		m.own(`The limits that advise contradict each other: `)
+	case b.collision:
+		m.own(`The limits contradict each other: `)
+	case b.advisory:
+		m.own(`Advised: `)
+	default:
+		m.own(`Permitted: `)
+	}
+	if b.lowBy != nil && b.lowBy == b.highBy && b.low == b.high {
+		m.own(`exactly `).text(b.lowText)
+		b.by(m, b.lowBy)
+		m.own("</p>\n")
+		return
+	}
+	if b.lowBy != nil {
+		m.own(`from `).text(b.lowText)
+		b.by(m, b.lowBy)
+	}
+	if b.lowBy != nil && b.highBy != nil {
+		m.own(` `)
+	}
+	if b.highBy != nil {
+		m.own(`up to `).text(b.highText)
+		b.by(m, b.highBy)
+	}
+	m.own("</p>\n")
+}
+
+func (b *band) by(m *markup, o *judge.Outcome) {
+	m.own("\n(").text(o.Limit.FullName).own(`, `).text(o.Limit.Clause).own(`)`)
 }
 
 func (b *band) range_(m *markup, s scale) {

@@ -162,7 +162,7 @@ func (h *htmlJob) lookAt(m *markup) {
 
 // about writes what the job is and by what it was judged.
 func (h *htmlJob) about(m *markup) {
-	m.own(`<p class="about">`).element("code", h.job.File)
+	m.own(`<p class="file">`).element("code", h.job.File)
 	m.own(`, stage `).text(stageOr(h.job.Stage))
 	if s := h.job.Status; s != "" && s != "active" {
 		m.own(`, <strong>`).text(s).own(`</strong>`)

@@ -2,9 +2,11 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -88,7 +90,7 @@ func (p *htmlPage) body(j *keptJob) []byte {
 	case p.kept.findingsOnly:
 		m.own(onlyFindings)
 	case len(j.values) > 0:
-		m.own(`<h3>Every value</h3>`)
+		m.own(`<h3 class="values">Every value</h3>`)
 		m.b = append(m.b, j.values...)
 	}
 	return append(m.b, j.closing...)
@@ -120,15 +122,48 @@ func (p *htmlPage) about(m *markup) {
 	m.own(`<dt>Jobs</dt><dd>`, plural(r.Counts.Jobs, "job file", "job files"), ` judged, `, plural(r.Counts.Unread, "file", "files"), ` that could not be read</dd>`)
 	m.own(`<dt>As of</dt><dd>`).text(r.AsOf.String()).own(`</dd>`)
 	m.own(`<dt>Comparisons</dt><dd>`, plural(r.Counts.Judged, "comparison of a value with a limit", "comparisons of values with limits"), `</dd>`)
-	m.own(`<dt>By</dt><dd>`)
-	for i, s := range distinctSources(r.Sources) {
-		if i > 0 {
-			m.own(`; `)
-		}
-		m.text(s.Title).own(`, edition `).text(s.Edition).own(` (`).element("code", s.Name).own(`)`)
-	}
-	m.own(`</dd><dt>Digest of the limits</dt><dd>`).element("code", r.LimitsDigest)
+	p.sources(m)
+	m.own(`<dt>Digest of the limits</dt><dd>`).element("code", r.LimitsDigest)
 	m.own(`</dd><dt>Tool</dt><dd>witnessmark `).text(r.Tool).own("</dd></dl></section>\n")
+}
+
+// sources names by what was judged: codes and standards first, data sheets folded, since
+// there is one for each product and revision.
+func (p *htmlPage) sources(m *markup) {
+	var sheets, others []*limit.Source
+	for _, s := range distinctSources(p.run.Sources) {
+		if s.Kind == limit.Datasheet {
+			sheets = append(sheets, s)
+		} else {
+			others = append(others, s)
+		}
+	}
+	slices.SortStableFunc(others, func(a, b *limit.Source) int { return cmp.Compare(notOfficial(a), notOfficial(b)) })
+	list := func(all []*limit.Source) {
+		m.own(`<ul>`)
+		for _, s := range all {
+			m.own(`<li>`).text(s.Title).own(`, edition `).text(s.Edition).own(` `).element("code", s.Name).own(`</li>`)
+		}
+		m.own(`</ul>`)
+	}
+	m.own(`<dt>By</dt><dd>`)
+	if len(others) == 0 || notOfficial(others[0]) == 1 {
+		m.own(`No code and no standard took part.`)
+	}
+	list(others)
+	if len(sheets) > 0 {
+		m.own(`<details><summary>`, plural(len(sheets), "data sheet", "data sheets"), `</summary>`)
+		list(sheets)
+		m.own(`</details>`)
+	}
+	m.own(`</dd>`)
+}
+
+func notOfficial(s *limit.Source) int {
+	if isOfficial(s) {
+		return 0
+	}
+	return 1
 }
 
 func distinctSources(all []*limit.Source) []*limit.Source {
@@ -230,7 +265,7 @@ func (p *htmlPage) filter(m *markup) {
 	options("topic", "topic", names)
 	options("stage", "stage", stages)
 	options("gate", "gate", gates)
-	m.own(`<label>text <input type="search" name="text" autocomplete="off"></label> <button type="reset">Show all</button> <label class="tick"><input type="checkbox" name="folded" checked> print calculations</label>`)
+	m.own(`<label>text <input type="search" name="text" autocomplete="off"></label> <button type="reset">Show all</button> <label>print <select name="print"><option value="findings">what to look at</option><option value="values" selected>every value</option><option value="all">everything, with calculations and limits</option></select></label>`)
 	m.own("</fieldset><p role=\"status\" id=\"shown\"></p></form>\n")
 }
 
@@ -284,7 +319,7 @@ func (p *htmlPage) problems(m *markup) {
 
 // limits lists every limit that took part, once.
 func (p *htmlPage) limits(m *markup) {
-	m.own(`<section class="job" aria-labelledby="limits"><h2 id="limits">The limits</h2><p>`, plural(countNames(p.run.Limits), "limit", "limits"), ` took part.</p>`)
+	m.own(`<section class="job limits" aria-labelledby="limits"><h2 id="limits">The limits</h2><p>`, plural(countNames(p.run.Limits), "limit", "limits"), ` took part.</p>`)
 	t := teller(nil, p.asOf)
 	for i, l := range p.run.Limits {
 		if i > 0 && p.run.Limits[i-1].FullName == l.FullName {

@@ -147,17 +147,41 @@ func (h *htmlJob) value(m *markup, v *valueRow) {
 	m.own("\n</h4>\n")
 	h.band(m, v)
 	m.own(`<ul>`)
+	var idle []*judge.Outcome
 	for _, o := range v.outcomes {
+		if o.Kind == judge.NotApplicable {
+			idle = append(idle, o)
+			continue
+		}
 		m.own(`<li>`)
 		h.judged(m, o)
 		m.own("</li>\n")
 	}
+	h.idleLimits(m, idle)
 	m.own(`</ul>`)
 	if text := h.evidenceOf(v.of.AddressOf(v.leaf)); text != "" {
 		m.own(`<p>Evidence: `).text(text).own(`</p>`)
 	}
 	h.calculation(m, first.Value)
 	m.own("</section>\n")
+}
+
+// idleLimits names the limits on a value that do not apply to it here.
+func (h *htmlJob) idleLimits(m *markup, all []*judge.Outcome) {
+	if len(all) == 0 {
+		return
+	}
+	m.own(`<li>`, plural(len(all), "limit does not apply", "limits do not apply"), `: `)
+	for i, o := range all {
+		if i > 0 {
+			m.own("; ")
+		}
+		m.text(o.Name())
+		if o.Reason != "" {
+			m.own(`, `).text(o.Reason)
+		}
+	}
+	m.own("</li>\n")
 }
 
 // judged writes what one limit or built-in check says of a value.
@@ -177,7 +201,7 @@ func (h *htmlJob) judged(m *markup, o *judge.Outcome) {
 			m.own(";\n").text(text)
 		}
 		if o.Strictest {
-			m.own("\n; <strong>the strictest</strong>")
+			m.own(";\n<strong>the strictest</strong>")
 		}
 	}
 	switch {
@@ -200,7 +224,7 @@ func (h *htmlJob) judged(m *markup, o *judge.Outcome) {
 	if compared(o.Kind) && o.BoundFrom != o.Value && isCalculated(o.BoundFrom) {
 		m.own(`; the limit is <a href="#`, valueAnchor(o.BoundAt.Of, o.BoundAt.Leaf), `">calculated</a>`)
 	}
-	m.own("\n; grade ", string(o.Limit.Grade), `, `, blockingWords(o.Limit), `. `).text(o.Limit.Source.Title).own(`, `).text(o.Limit.Clause).own(`. Decided by: `).text(o.Limit.Source.DecidedBy)
+	m.own(";\ngrade ", string(o.Limit.Grade), `, `, blockingWords(o.Limit), `. `).text(o.Limit.Source.Title).own(`, `).text(o.Limit.Clause).own(`. Decided by: `).text(o.Limit.Source.DecidedBy)
 }
 
 // htmlLimitLink names a limit and leads to what stands of it at the end of the page.
@@ -217,7 +241,7 @@ func (h *htmlJob) plainRows(m *markup, title string, k judge.Kind, rows []*value
 	for _, v := range rows {
 		comparisons += len(v.outcomes)
 	}
-	m.own(`<details class="topic"><summary>`, title, `: `, plural(comparisons, "comparison", "comparisons"), ` of `, plural(len(rows), "value", "values"), "</summary><ul>\n")
+	m.own(`<details class="topic idle"><summary>`, title, `: `, plural(comparisons, "comparison", "comparisons"), ` of `, plural(len(rows), "value", "values"), "</summary><ul>\n")
 	for _, v := range rows {
 		m.own(`<li class="item" data-o="`, k.String(), `" data-t="`, v.leaf.Topic, `">`).text(label(v.leaf)).own(` <code>`).text(v.of.AddressOf(v.leaf)).own(`</code>`)
 		before := `: `
@@ -240,7 +264,7 @@ func (h *htmlJob) unjudged(m *markup) {
 	if len(rows) == 0 {
 		return
 	}
-	m.own(`<details class="topic"><summary>Held to no limit: `, plural(len(rows), "value that is recorded or calculated", "values that are recorded or calculated"), "</summary><ul>\n")
+	m.own(`<details class="topic idle"><summary>Held to no limit: `, plural(len(rows), "value that is recorded or calculated", "values that are recorded or calculated"), "</summary><ul>\n")
 	for i := range rows {
 		v := &rows[i]
 		value := v.of.Get(v.leaf)
