@@ -19,14 +19,14 @@ type shapeReader struct {
 
 // elsewhere are the lists whose entries never stand in a job: kinds of equipment
 // data and registers, each with the definition that describes one of them.
-var elsewhere = []struct{ list, dir, definition string }{
-	{"equipment.storage", "equipment", "#Storage"},
-	{"equipment.inverter", "equipment", "#Inverter"},
-	{"equipment.protection", "equipment", "#Protection"},
-	{"equipment.conductor", "equipment", "#Conductor"},
-	{"equipment.fastener", "equipment", "#Fastener"},
-	{"register.instruments", "register", "#Instrument"},
-	{"register.people", "register", "#Person"},
+var elsewhere = []struct{ list, dir, definition, topic string }{
+	{"equipment.storage", "equipment", "#Storage", "storage"},
+	{"equipment.inverter", "equipment", "#Inverter", "supply"},
+	{"equipment.protection", "equipment", "#Protection", "protection"},
+	{"equipment.conductor", "equipment", "#Conductor", "cables"},
+	{"equipment.fastener", "equipment", "#Fastener", "fixing"},
+	{"register.instruments", "register", "#Instrument", "tests"},
+	{"register.people", "register", "#Person", "work"},
 }
 
 // readShape reads the shape of jobs and equipment data from the tool's own
@@ -50,6 +50,7 @@ func readShape(l *loader) (*fact.Shape, error) {
 			continue // a module of a test may do without
 		}
 		r.shape.Lists = append(r.shape.Lists, fact.List{Name: e.list, At: at(v.Pos()), Meaning: docs(v)})
+		r.shape.Topics = append(r.shape.Topics, fact.Topic{Path: e.list, Name: e.topic})
 		if err := r.fields(v, e.list, ""); err != nil {
 			return nil, err
 		}
@@ -67,7 +68,7 @@ func (r *shapeReader) fields(v cue.Value, prefix, key string) error {
 	for it.Next() {
 		name := it.Selector().Unquoted()
 		path := strings.TrimPrefix(prefix+"."+name, ".")
-		if slices.ContainsFunc(elsewhere, func(e struct{ list, dir, definition string }) bool { return e.list == prefix }) && isNoFact(name) {
+		if slices.ContainsFunc(elsewhere, func(e struct{ list, dir, definition, topic string }) bool { return e.list == prefix }) && isNoFact(name) {
 			continue
 		}
 		if err := r.field(it.Value(), path, key == name && key != ""); err != nil {
@@ -91,10 +92,14 @@ func (r *shapeReader) field(v cue.Value, path string, isKey bool) error {
 	if err != nil {
 		return err
 	}
+	if attrs.topic != "" {
+		r.shape.Topics = append(r.shape.Topics, fact.Topic{Path: path, Name: attrs.topic})
+	}
 	switch v.IncompleteKind() {
 	case cue.StructKind:
+		delete(attrs.seen, "topic")
 		if len(attrs.seen) > 0 {
-			return fmt.Errorf("attributes belong on fields and lists, not on a block")
+			return fmt.Errorf("attributes belong on fields and lists, not on a block; only @topic goes with one")
 		}
 		return r.fields(v, path, "")
 	case cue.ListKind:
@@ -115,7 +120,7 @@ func (r *shapeReader) list(v, elem cue.Value, path string, attrs attributes) err
 		return fmt.Errorf("a list of entries needs @key(…)")
 	}
 	if attrs.has("unit", "built", "ref", "date", "stage") {
-		return fmt.Errorf("a list of entries takes only @key, @label and @due")
+		return fmt.Errorf("a list of entries takes only @key, @label, @due and @topic")
 	}
 	parent := ""
 	for _, l := range r.shape.Lists {
@@ -224,7 +229,7 @@ type attributes struct {
 	seen                          map[string]bool
 	unit, key, ref, back, example string
 	on, rulesOn, after, gone      string
-	dueOf, form                   string
+	dueOf, form, topic            string
 	due                           fact.Due
 	built                         fact.Stage
 	private, stage, unique        bool
@@ -282,6 +287,11 @@ func (a *attributes) read(name string, attr cue.Attribute) error {
 		a.signed = true
 	case "belongs":
 		a.belongs = true
+	case "topic":
+		if !slices.Contains(fact.Topics(), first) {
+			return fmt.Errorf("%q is no topic; topics are %s", first, strings.Join(fact.Topics(), ", "))
+		}
+		a.topic = first
 	case "date":
 	case "ref":
 		a.ref = first

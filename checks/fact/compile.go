@@ -72,6 +72,7 @@ type Leaf struct {
 	Gone      *Leaf   // of a unique value: the date from which it stands there no more
 	DueAt     Due     // when it is due; of a calculated measure, when its latest input is
 	DueOnSite Due     // the same for the reading on site, where there is one
+	Topic     string  // the topic of a report to which it belongs, one of Topics
 
 	inside  string // path within the list entry
 	pattern *regexp.Regexp
@@ -203,7 +204,7 @@ func (c *Compiled) scopeOf(path string) *Scope {
 
 func (c *Compiled) addLeaf(f *Field) error {
 	sc := c.scopeOf(f.Path)
-	l := &Leaf{Field: f, ID: len(c.Leaves), Scope: sc, Planned: -1, DueAt: f.Due, back: -1}
+	l := &Leaf{Field: f, ID: len(c.Leaves), Scope: sc, Planned: -1, DueAt: f.Due, Topic: c.Shape.topicOf(f.Path), back: -1}
 	l.inside = strings.TrimPrefix(strings.TrimPrefix(f.Path, sc.List.Name), ".")
 	if c.byPath[f.Path] != nil || c.byName[f.Path] != nil {
 		return fmt.Errorf("declared twice")
@@ -356,7 +357,7 @@ func (c *Compiled) addAny(sc *Scope) {
 	up := sc.Parent
 	inside := strings.TrimPrefix(strings.TrimPrefix(sc.List.Name, up.List.Name), ".")
 	f := &Field{Path: sc.List.Name, Type: Text, Due: sc.List.Due, Label: sc.List.Label, Meaning: sc.List.Meaning, At: sc.List.At, Example: "- " + sc.List.Key + ": …"}
-	sc.any = &Leaf{Field: f, ID: -1, Scope: up, Slot: up.slots, Planned: -1, DueAt: f.Due, DueOnSite: f.Due, back: -1, inside: inside}
+	sc.any = &Leaf{Field: f, ID: -1, Scope: up, Slot: up.slots, Planned: -1, DueAt: f.Due, DueOnSite: f.Due, Topic: c.Shape.topicOf(sc.List.Name), back: -1, inside: inside}
 	up.slots++
 	c.due = append(c.due, sc.any)
 }

@@ -124,6 +124,33 @@ func isElsewhere(path string) bool {
 type Shape struct {
 	Lists  []List  `json:"lists"`
 	Fields []Field `json:"fields"`
+	Topics []Topic `json:"topics,omitempty"`
+}
+
+// Topic says to which topic a list or block belongs, with all that lies inside it
+// unless that has a topic of its own.
+type Topic struct {
+	Path string `json:"path"`
+	Name string `json:"name"`
+}
+
+// Topics lists the topics by which a report is laid out, in the order of a job. The
+// last is that of what has none of its own.
+func Topics() []string {
+	return []string{"place", "fixing", "storage", "cables", "protection", "supply", "work", "tests", "papers"}
+}
+
+// topicOf is the topic of the innermost list or block around a path.
+func (s *Shape) topicOf(path string) string {
+	topics := Topics()
+	name, longest := topics[len(topics)-1], -1
+	for _, t := range s.Topics {
+		inside := path == t.Path || strings.HasPrefix(path, t.Path+".")
+		if inside && len(t.Path) > longest {
+			name, longest = t.Name, len(t.Path)
+		}
+	}
+	return name
 }
 
 // Calculation describes how a calculated measure comes about: either Function

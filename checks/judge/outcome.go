@@ -150,3 +150,12 @@ type Point struct {
 	Leaf    *fact.Leaf
 	Outcome *Outcome // nil for a fact that is only not recorded yet
 }
+
+// Interval returns the range, in base units, that the limit allows for this value. ok
+// is false for a built-in check and where the limit is no single range.
+func (o *Outcome) Interval() (low, high float64, ok bool) {
+	if o.Limit == nil || o.seenFrom == nil {
+		return 0, 0, false
+	}
+	return o.Limit.IntervalFor(o.Second, o.seenFrom)
+}

@@ -14,6 +14,15 @@ func (l *Compiled) Interval(in *fact.Instance) (low, high float64, ok bool) {
 	return l.within.interval(in)
 }
 
+// IntervalFor is Interval of the main value, or of the second one that the source
+// prints, to which a value written in that system of units is held.
+func (l *Compiled) IntervalFor(second bool, in *fact.Instance) (low, high float64, ok bool) {
+	if second && l.printed != nil {
+		return l.printed.interval(in)
+	}
+	return l.within.interval(in)
+}
+
 // Refers tells whether a bound is taken from a fact, so that contradictions with
 // other limits show only job by job.
 func (l *Compiled) Refers() bool { return l.within.refers() }

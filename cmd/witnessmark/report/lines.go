@@ -15,7 +15,18 @@ type lines struct {
 	paint palette
 	path  func(file string) string // how a path from the root is shown
 	asOf  fact.Day                 // on which limits may be due for review
+
+	// marked writes no places, and sets the names of items off by control characters,
+	// which nothing else can bring in, so that the HTML report says everything in the
+	// words of the text report; see told.
+	marked bool
 }
+
+// Marks around the name of an item.
+const (
+	itemMark = '\x1e'
+	nameMark = '\x1f'
+)
 
 // own appends words of this program.
 func (t *lines) own(words ...string) *lines {
@@ -54,6 +65,9 @@ func (t *lines) in(p painter, words ...string) *lines {
 // place begins a line with a place as editors and terminals recognise it. What
 // is not known of the position is left out.
 func (t *lines) place(path string, at jobfile.Position) *lines {
+	if t.marked {
+		return t
+	}
 	t.b = append(t.b, t.paint.path.on...)
 	t.b = AppendPath(t.b, path)
 	if at.Line > 0 {
@@ -70,6 +84,10 @@ func (t *lines) place(path string, at jobfile.Position) *lines {
 // item begins an indented line under a finding with a name for what it says.
 func (t *lines) item(name string) *lines {
 	const width = 11
+	if t.marked {
+		t.b = append(append(append(t.b, itemMark), name...), nameMark)
+		return t
+	}
 	t.b = append(t.b, "  "...)
 	t.in(t.paint.faint, name)
 	for n := len(name); n < width; n++ {

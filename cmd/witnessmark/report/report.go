@@ -32,6 +32,7 @@ func Formats() []Format {
 	return []Format{
 		{"text", "for people: findings, what is open before each gate, totals", NewText},
 		{"json", "for programs: every outcome with its working; see lint.schema.json", NewJSON},
+		{"html", "for the reviewer: one page with every value, to read, filter, print and sign", NewHTML},
 	}
 }
 

@@ -58,14 +58,17 @@ func (w *jobWriter) absent() []finding {
 	}
 	out := make([]finding, len(order))
 	for i, a := range order {
-		name := judge.Recorded
+		name, kind := judge.Recorded, judge.NotChecked
+		if a.missing != nil {
+			kind = judge.Missing
+		}
 		switch {
 		case a.product != nil:
 			name = judge.DatasheetRead
 		case a.missing == nil:
 			name = a.waiting[0].Name()
 		}
-		out[i] = finding{w.placeOfAbsence(a), name, func() { w.absence(a) }}
+		out[i] = finding{w.placeOfAbsence(a), name, a.slot, kind, func() { w.absence(a) }}
 	}
 	return out
 }

@@ -29,6 +29,8 @@ type slot struct {
 type finding struct {
 	at    jobfile.Position
 	name  string // of the limit or check; empty for a problem, which explains what follows
+	about slot   // none of a problem
+	kind  judge.Kind
 	write func()
 }
 
@@ -36,7 +38,7 @@ func (w *jobWriter) write() {
 	var all []finding
 	for i := range w.job.Problems {
 		p := &w.job.Problems[i]
-		all = append(all, finding{p.At, "", func() { w.problem(w.file, p) }})
+		all = append(all, finding{at: p.At, write: func() { w.problem(w.file, p) }})
 	}
 	if w.job.Result == nil {
 		w.inOrder(all)
@@ -54,18 +56,20 @@ func (w *jobWriter) write() {
 	w.closing(len(all) == 0)
 }
 
+// before puts findings in the order of the file.
+func (a *finding) before(b *finding) bool {
+	switch {
+	case a.at.Line != b.at.Line:
+		return a.at.Line < b.at.Line
+	case a.at.Column != b.at.Column:
+		return a.at.Column < b.at.Column
+	}
+	return a.name < b.name
+}
+
 // inOrder writes findings by line, column and name.
 func (w *jobWriter) inOrder(all []finding) {
-	sort.SliceStable(all, func(i, j int) bool {
-		a, b := &all[i], &all[j]
-		switch {
-		case a.at.Line != b.at.Line:
-			return a.at.Line < b.at.Line
-		case a.at.Column != b.at.Column:
-			return a.at.Column < b.at.Column
-		}
-		return a.name < b.name
-	})
+	sort.SliceStable(all, func(i, j int) bool { return all[i].before(&all[j]) })
 	for i := range all {
 		clear(w.told)
 		all[i].write()
@@ -92,7 +96,7 @@ func (w *jobWriter) besideLimits() []finding {
 	for _, key := range order {
 		group := groups[key]
 		sort.SliceStable(group, func(i, j int) bool { return decidesBefore(group[i], group[j]) })
-		out = append(out, finding{positionOf(r, group[0]), group[0].Name(), func() { w.besideLimit(group) }})
+		out = append(out, finding{positionOf(r, group[0]), group[0].Name(), key, group[0].Kind, func() { w.besideLimit(group) }})
 	}
 	return out
 }
@@ -121,12 +125,12 @@ func (w *jobWriter) single() []finding {
 		switch {
 		case o.Check == judge.DatasheetRead: // stands with the product that could not be read
 		case o.Limit == nil && o.Kind == judge.Outside:
-			out = append(out, finding{positionOf(r, o), o.Name(), func() { w.builtIn(o) }})
+			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, func() { w.builtIn(o) }})
 		case o.Kind == judge.NotChecked && gaveNothing(o.Value): // stands with the calculation that gave nothing
 		case o.Kind == judge.NotChecked && !w.waitsOnDue(o):
-			out = append(out, finding{positionOf(r, o), o.Name(), func() { w.notChecked(o) }})
+			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, func() { w.notChecked(o) }})
 		case o.Kind == judge.Accepted:
-			out = append(out, finding{positionOf(r, o), o.Name(), func() { w.besideLimit([]*judge.Outcome{o}) }})
+			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, func() { w.besideLimit([]*judge.Outcome{o}) }})
 		}
 	}
 	return out

@@ -1,0 +1,72 @@
+package report
+
+import (
+	"encoding/binary"
+	"io"
+
+	"witnessmark.example/checks"
+	"witnessmark.example/checks/fact"
+)
+
+// The HTML report is one file. Up to plainSize it is written as it is; in a larger one
+// what stands under the heading of a job is packed, and unpacked by the page when
+// somebody opens the job; beyond wholeSize only what somebody has to look at is left,
+// and the page says so.
+const (
+	plainSize = 8 << 20
+	wholeSize = 30_000_000
+)
+
+// htmlSink writes the report for the reviewer. The page begins with figures that are
+// known only after the last job, so what is written of the jobs is kept until then.
+type htmlSink struct {
+	stream
+	kept keptJobs
+}
+
+// NewHTML returns the sink of the reviewer's report.
+func NewHTML(w io.Writer, s Settings) checks.Sink {
+	return &htmlSink{stream: newStream(w), kept: keptJobs{plain: plainSize, whole: wholeSize, asked: s.FindingsOnly, findingsOnly: s.FindingsOnly}}
+}
+
+// Begin writes nothing: the page begins with what is known at the end.
+func (s *htmlSink) Begin(*checks.Run) error { return nil }
+
+// Render writes the parts of one job: the name of its section, its row in the table, what it is and by what it
+// was judged, what somebody has to look at, every value, and the place to sign. It is safe for concurrent use.
+func (s *htmlSink) Render(dst []byte, job *checks.Job) []byte {
+	h := newHTMLJob(job)
+	for _, write := range []func(*markup){h.name, h.row, h.opening, h.lookAt, h.values, h.closing} {
+		var m markup
+		write(&m)
+		dst = binary.AppendUvarint(dst, uint64(len(m.b)))
+		dst = append(dst, m.b...)
+	}
+	return dst
+}
+
+// Job keeps what Render made of one job.
+func (s *htmlSink) Job(rendered []byte) error {
+	var parts [6][]byte
+	for i := range parts {
+		size, n := binary.Uvarint(rendered)
+		parts[i] = rendered[n : n+int(size)]
+		rendered = rendered[n+int(size):]
+	}
+	return s.kept.add(parts)
+}
+
+// End writes the page.
+func (s *htmlSink) End(r *checks.Run) error {
+	p := &htmlPage{run: r, kept: &s.kept, asOf: r.AsOf.Day(utc), write: s.write}
+	if err := p.all(); err != nil {
+		return err
+	}
+	return s.end(nil)
+}
+
+// topicTitle is the name of a topic as a heading.
+func topicTitle(name string) string { return string(name[0]-'a'+'A') + name[1:] }
+
+// topics are the topics in the order of the report.
+var topics = fact.Topics()

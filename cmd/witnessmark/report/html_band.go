@@ -1,0 +1,225 @@
+package report
+
+import (
+	"math"
+	"strconv"
+
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/quantity"
+)
+
+// band is what is drawn of a value: the range that the limits on it leave together,
+// the value, and its uncertainty. All in one unit.
+type band struct {
+	unit                quantity.Unit
+	low, high           float64 // infinite where nothing bounds that side
+	lowText, highText   string
+	lowBy, highBy       *judge.Outcome // whose bounds the ends are
+	value, spread       float64
+	valueText           string
+	advisory, collision bool // no blocking limit bounds it; the limits leave nothing
+}
+
+// bandOf finds what to draw; ok is false where the value is no number, or no limit
+// with a number was compared with it.
+func bandOf(v *valueRow) (b band, ok bool) {
+	first := v.decisive()
+	if first == nil || v.leaf.Type != fact.Quantity && v.leaf.Type != fact.Count || first.Compared.IsZero() || first.Unit().OrderReversed() {
+		return b, false
+	}
+	b = band{unit: first.Unit(), low: math.Inf(-1), high: math.Inf(1)}
+	b.advisory = true
+	for _, o := range v.outcomes {
+		b.advisory = b.advisory && !(o.Blocking && o.Limit != nil && compared(o.Kind))
+	}
+	for _, o := range v.outcomes {
+		if o.Limit != nil && compared(o.Kind) && o.Blocking != b.advisory {
+			b.narrow(v.leaf, o)
+		}
+	}
+	if math.IsInf(b.low, 0) && math.IsInf(b.high, 0) {
+		return b, false
+	}
+	b.collision = b.low > b.high
+	b.value = first.Compared.In(b.unit)
+	b.spread = first.Compared.BaseUncertainty()
+	if base := first.Compared.Base(); b.spread > 0 {
+		b.spread = math.Abs(b.inUnit(base+b.spread) - b.inUnit(base))
+	}
+	b.valueText = v.leaf.Format(first.Compared, b.unit)
+	if first.Compared.IsCalculated() && !first.Compared.HasUncertainty() {
+		b.valueText, _, _ = v.leaf.Beside(first.Compared, first.Bound, b.unit)
+	}
+	return b, !math.IsNaN(b.value) && !math.IsInf(b.value, 0)
+}
+
+// narrow takes one more limit into the range.
+func (b *band) narrow(l *fact.Leaf, o *judge.Outcome) {
+	low, high, ok := o.Interval()
+	if !ok {
+		return
+	}
+	if low = b.inUnit(low); low > b.low {
+		b.low, b.lowText, b.lowBy = low, b.text(l, o, low), o
+	}
+	if high = b.inUnit(high); high < b.high {
+		b.high, b.highText, b.highBy = high, b.text(l, o, high), o
+	}
+}
+
+// text writes an end of the range: the bound as its limit has it, where it is the one
+// that decided.
+func (b *band) text(l *fact.Leaf, o *judge.Outcome, end float64) string {
+	if !o.Bound.IsZero() && o.Bound.In(b.unit) == end {
+		_, bound, _ := l.Beside(o.Compared, o.Bound, b.unit)
+		return bound
+	}
+	q, err := quantity.CalculatedIn(end, b.unit)
+	if err != nil {
+		return ""
+	}
+	return l.Format(q, b.unit)
+}
+
+// inUnit converts from base units.
+func (b *band) inUnit(base float64) float64 {
+	if math.IsInf(base, 0) {
+		return base
+	}
+	q, err := quantity.Calculated(base, b.unit)
+	if err != nil {
+		return math.NaN()
+	}
+	return q.In(b.unit)
+}
+
+// The drawing is so wide, and so much is left at its sides for the numbers.
+const (
+	bandWidth  = 420
+	bandMargin = 90
+)
+
+// scale places values on the drawing.
+type scale struct{ from, span float64 }
+
+func (s scale) x(v float64) float64 {
+	return bandMargin + math.Min(math.Max((v-s.from)/s.span, 0), 1)*(bandWidth-2*bandMargin)
+}
+
+func (b *band) scale() scale {
+	low, high := b.value-b.spread, b.value+b.spread
+	for _, end := range []float64{b.low, b.high} {
+		if !math.IsInf(end, 0) {
+			low, high = math.Min(low, end), math.Max(high, end)
+		}
+	}
+	span := high - low
+	if span == 0 {
+		span = math.Max(math.Abs(high)*0.2, 1)
+		low -= span / 2
+	}
+	return scale{low, span}
+}
+
+// draw writes the band: an axis, the permitted range as a bar with a stop at each end
+// (an arrow where it is open), the uncertainty as a line between two strokes, the
+// value as a diamond. Shapes and numbers carry it, colour only helps. Below it the same
+// stands in words, with the limits that bound the range.
+func (b *band) draw(m *markup) {
+	s := b.scale()
+	m.own(`<svg class="band" viewBox="0 0 `, strconv.Itoa(bandWidth), ` 52" aria-hidden="true">`, "\n")
+	m.own(`<path class="axis" d="M4 27H416"/>`)
+	if !b.collision {
+		b.range_(m, s)
+	}
+	m.own("\n")
+	at := s.x(b.value)
+	if b.spread > 0 {
+		m.own(`<path class="spread" d="M`, coordinate(s.x(b.value-b.spread)), ` 27H`, coordinate(s.x(b.value+b.spread)),
+			`M`, coordinate(s.x(b.value-b.spread)), ` 22v10M`, coordinate(s.x(b.value+b.spread)), ` 22v10"/>`)
+	}
+	m.own(`<path class="value" d="M`, coordinate(at), ` 20l5 7-5 7-5-7z"/>`)
+	m.own(`<text x="`, coordinate(at), `" y="12" text-anchor="middle" class="is">`).text(b.valueText).own(`</text>`)
+	m.own("</svg>\n")
+	b.words(m)
+}
+
+// words says what range is left and which limits bound it.
+func (b *band) words(m *markup) {
+	m.own(`<p class="range-words">`)
+	switch {
+	case b.collision && b.advisory:
+		m.own(`The limits that advise contradict each other: `)
+	case b.collision:
+		m.own(`The limits contradict each other: `)
+	case b.advisory:
+		m.own(`Advised: `)
+	default:
+		m.own(`Permitted: `)
+	}
+	if b.lowBy != nil && b.lowBy == b.highBy && b.low == b.high {
+		m.own(`exactly `).text(b.lowText)
+		b.by(m, b.lowBy)
+		m.own("</p>\n")
+		return
+	}
+	if b.lowBy != nil {
+		m.own(`from `).text(b.lowText)
+		b.by(m, b.lowBy)
+	}
+	if b.lowBy != nil && b.highBy != nil {
+		m.own(` `)
+	}
+	if b.highBy != nil {
+		m.own(`up to `).text(b.highText)
+		b.by(m, b.highBy)
+	}
+	m.own("</p>\n")
+}
+
+func (b *band) by(m *markup, o *judge.Outcome) {
+	m.own("\n(").text(o.Limit.FullName).own(`, `).text(o.Limit.Clause).own(`)`)
+}
+
+func (b *band) range_(m *markup, s scale) {
+	from, to := 10.0, bandWidth-10.0
+	if !math.IsInf(b.low, 0) {
+		from = s.x(b.low)
+	}
+	if !math.IsInf(b.high, 0) {
+		to = s.x(b.high)
+	}
+	m.own(`<path class="range" d="M`, coordinate(from), ` 23H`, coordinate(to), `v8H`, coordinate(from), `z"/>`)
+	if math.IsInf(b.low, 0) {
+		m.own(`<path class="stop" d="M14 21l-9 6 9 6"/>`)
+	} else {
+		m.own(`<path class="stop" d="M`, coordinate(from), ` 18v18"/><text x="`, coordinate(from+labelShift(b.low == b.high)), `" y="49" text-anchor="`, labelAnchor(b.low == b.high), `">`).text(b.lowText).own(`</text>`)
+	}
+	if math.IsInf(b.high, 0) {
+		m.own(`<path class="stop" d="M406 21l9 6-9 6"/>`)
+	} else {
+		m.own(`<path class="stop" d="M`, coordinate(to), ` 18v18"/>`)
+		if b.low != b.high {
+			m.own(`<text x="`, coordinate(to-3), `" y="49">`).text(b.highText).own(`</text>`)
+		}
+	}
+}
+
+// The lower end's number stands to the left of its stop, so that the numbers of a
+// narrow range do not lie on each other.
+func labelAnchor(both bool) string {
+	if both {
+		return "middle"
+	}
+	return "end"
+}
+
+func labelShift(both bool) float64 {
+	if both {
+		return 0
+	}
+	return 3
+}
+
+func coordinate(x float64) string { return strconv.Itoa(int(math.Round(x))) }

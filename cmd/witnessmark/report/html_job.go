@@ -1,0 +1,387 @@
+package report
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"witnessmark.example/checks"
+	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/judge"
+)
+
+// htmlJob writes the section of one job.
+type htmlJob struct {
+	*jobWriter
+	rows     []valueRow // judged
+	counts   map[string]*[judge.Accepted + 1]int
+	evidence map[string][]*fact.Instance // by the address it shows
+}
+
+func newHTMLJob(job *checks.Job) *htmlJob {
+	asOf := fact.NoDay
+	if job.Result != nil {
+		asOf = job.Result.AsOf
+	}
+	h := &htmlJob{jobWriter: teller(job, asOf), counts: map[string]*[judge.Accepted + 1]int{}}
+	if job.Result == nil {
+		return h
+	}
+	h.rows = valueRows(job.Result)
+	for i := range h.rows {
+		v := &h.rows[i]
+		n := h.counts[v.leaf.Topic]
+		if n == nil {
+			n = new([judge.Accepted + 1]int)
+			h.counts[v.leaf.Topic] = n
+		}
+		n[v.kind()]++
+	}
+	h.evidence = h.evidenceByAddress()
+	return h
+}
+
+// anchor is the name of the job's section in the page.
+func (h *htmlJob) anchor() string { return anchor("job", h.job.File) }
+
+// name writes the name of the section.
+func (h *htmlJob) name(m *markup) { m.own(h.anchor()) }
+
+// number is the job's number, or its file where the number could not be read.
+func (h *htmlJob) number() string {
+	if h.job.Number == "" {
+		return h.job.File
+	}
+	return h.job.Number
+}
+
+// row writes the job's row of the table of jobs and topics.
+func (h *htmlJob) row(m *markup) {
+	m.own(`<tr data-job="`, h.anchor(), `"><th scope="row"><a href="#`, h.anchor(), `">`).text(h.number()).own(`</a></th><td>`).text(stageOr(h.job.Stage))
+	if s := h.job.Status; s != "" && s != "active" {
+		m.own(`, `).text(s)
+	}
+	m.own(`</td>`)
+	if h.job.Result == nil {
+		m.own(`<td colspan="`, strconv.Itoa(len(topics)+1), `"><strong>could not be read; nothing of it was checked</strong></td></tr>`, "\n")
+		return
+	}
+	m.own(`<td>`)
+	if n := len(h.job.Problems); n > 0 {
+		m.own(`<strong>`, plural(n, "problem", "problems"), `</strong>`)
+	} else {
+		m.own(`none`)
+	}
+	m.own(`</td>`)
+	for _, t := range topics {
+		h.cell(m, h.counts[t])
+	}
+	m.own("</tr>\n")
+}
+
+// cell says in words and counts how the values of one topic came out.
+func (h *htmlJob) cell(m *markup, n *[judge.Accepted + 1]int) {
+	if n == nil {
+		m.own(`<td class="none">nothing judged</td>`)
+		return
+	}
+	m.own(`<td>`)
+	before := ""
+	for _, k := range []judge.Kind{judge.Outside, judge.TooClose, judge.Missing, judge.NotChecked, judge.Accepted} {
+		if n[k] > 0 {
+			m.own(before, `<strong>`, strconv.Itoa(n[k]), ` `, spoken(k), `</strong>`)
+			before = `, `
+		}
+	}
+	for _, k := range []judge.Kind{judge.Within, judge.NotDue} {
+		if n[k] > 0 {
+			m.own(before, strconv.Itoa(n[k]), ` `, spoken(k))
+			before = `, `
+		}
+	}
+	if before == "" {
+		m.own(`nothing applies`)
+	}
+	m.own(`</td>`)
+}
+
+// marks writes what the filter of the page goes by.
+func (h *htmlJob) marks(m *markup) {
+	m.own(` data-stage="`).text(h.job.Stage).own(`" data-gates="`)
+	if r := h.job.Result; r != nil {
+		first := true
+		for i := range r.Gates {
+			if len(r.Gates[i].Open) > 0 {
+				if !first {
+					m.own(" ")
+				}
+				first = false
+				m.own(r.Gates[i].Gate.String())
+			}
+		}
+	}
+	m.own(`" data-has="`)
+	first := true
+	for _, t := range topics {
+		for k := judge.Within; h.counts[t] != nil && k <= judge.Accepted; k++ {
+			if h.counts[t][k] > 0 {
+				if !first {
+					m.own(" ")
+				}
+				first = false
+				m.own(k.String(), ":", t)
+			}
+		}
+	}
+	m.own(`"`)
+}
+
+// opening writes the heading of the section, what the job is and by what it was judged.
+func (h *htmlJob) opening(m *markup) {
+	m.own(`<article class="job" id="`, h.anchor(), `"`)
+	h.marks(m)
+	m.own(`><h2>Job `).text(h.number()).own(`</h2>`)
+	h.about(m)
+}
+
+// lookAt writes what is open before the gates, what differs from the plan, and
+// everything that somebody has to look at.
+func (h *htmlJob) lookAt(m *markup) {
+	h.problems(m)
+	if h.job.Result == nil {
+		m.own(`<p class="plain">The file could not be read; nothing of it was checked.</p>`)
+		return
+	}
+	if h.job.Result.SetAside() {
+		return
+	}
+	h.openPoints(m)
+	h.differences(m)
+	h.findings(m)
+}
+
+// about writes what the job is and by what it was judged.
+func (h *htmlJob) about(m *markup) {
+	m.own(`<p class="file">`).element("code", h.job.File)
+	m.own(`, stage `).text(stageOr(h.job.Stage))
+	if s := h.job.Status; s != "" && s != "active" {
+		m.own(`, <strong>`).text(s).own(`</strong>`)
+	}
+	if h.job.Premises != "" {
+		m.own(`, premises `).text(h.job.Premises)
+	}
+	if h.job.Digest != "" {
+		m.own(`. Digest of the file: `).element("code", short(h.job.Digest))
+	}
+	m.own(`</p>`)
+	if h.job.Result == nil {
+		return
+	}
+	for _, t := range h.tell(func() { h.jobWriter.closing(false) }) {
+		m.own(`<p>`).text(sentenceCase(t.head)).own(`</p>`)
+	}
+}
+
+func (h *htmlJob) problems(m *markup) {
+	if len(h.job.Problems) == 0 {
+		return
+	}
+	m.own(`<h3>What could not be read</h3>`)
+	for i := range h.job.Problems {
+		htmlProblem(m, &h.job.Problems[i])
+	}
+}
+
+// htmlProblem writes something that kept a file or definition from being checked.
+func htmlProblem(m *markup, p *checks.Problem) {
+	m.own(`<section class="item" data-o="problem" data-t=""><h4><span class="outcome">problem</span> `).text(p.Message).own("</h4>\n<dl><dt>where</dt><dd>").element("code", placeText(p.File, p.At.Line)).own(`</dd>`)
+	if p.Mend != "" {
+		m.own(`<dt>mend</dt><dd>`).text(p.Mend).own(`</dd>`)
+	}
+	m.own("</dl></section>\n")
+}
+
+// openPoints says in sentences what is open before each gate.
+func (h *htmlJob) openPoints(m *markup) {
+	gates := h.job.Result.Gates
+	if len(gates) == 0 {
+		return
+	}
+	m.own(`<h3>Open points</h3>`)
+	for i := range gates {
+		g := &gates[i]
+		points := distinct(g.Open)
+		m.own(`<p>`)
+		switch {
+		case g.Passed && len(points) == 0:
+			m.own(`The gate `, g.Gate.String(), ` was passed; no point is open among those that were checked.`)
+		case g.Passed:
+			m.own(`The gate `, g.Gate.String(), ` was passed with `, plural(len(points), "open point", "open points"), `:`)
+		case len(points) == 0:
+			m.own(`Before the gate `, g.Gate.String(), ` no point is open among those that were checked`, h.notCounted(), `.`)
+		default:
+			m.own(`Before the gate `, g.Gate.String(), ` `, plural(len(points), "point is open", "points are open"), h.notCounted(), `:`)
+		}
+		m.own(`</p>`)
+		if len(points) == 0 {
+			continue
+		}
+		m.own(`<ul>`)
+		for k := range points {
+			m.own(`<li>`).text(h.sentence(func() { h.point(&points[k]) })).own(".</li>\n")
+		}
+		m.own(`</ul>`)
+	}
+}
+
+// differences lists what was built otherwise than planned, and the changes that are
+// recorded.
+func (h *htmlJob) differences(m *markup) {
+	type difference struct{ what, planned, built string }
+	var all []difference
+	for _, entries := range h.job.Result.Facts.Entries {
+		for _, in := range entries {
+			for _, l := range in.Scope.Leaves {
+				plan, v := in.PlannedValue(l), in.Get(l)
+				if plan == nil || plan.State != fact.Known || v.State != fact.Known || v.Written == plan.Written {
+					continue
+				}
+				all = append(all, difference{label(l) + " (" + in.AddressOf(l) + ")", withNoun(plan.Written, l), withNoun(v.Written, l)})
+			}
+		}
+	}
+	changes := h.entries("changes")
+	if len(all) == 0 && len(changes) == 0 {
+		m.own(`<h3>Differences from the approved plan</h3><p>None among the values of which both the plan and the reading are recorded; no change is recorded.</p>`)
+		return
+	}
+	m.own(`<h3>Differences from the approved plan</h3>`)
+	if len(all) > 0 {
+		m.own(`<table><caption>Built otherwise than planned</caption><thead><tr><th scope="col">Value</th><th scope="col">Planned</th><th scope="col">Built</th></tr></thead><tbody>`)
+		for _, d := range all {
+			m.own(`<tr>`).element("td", d.what).element("td", d.planned).element("td", d.built).own("</tr>\n")
+		}
+		m.own(`</tbody></table>`)
+	}
+	h.table(m, "changes", "Changes that are recorded", "what", "why", "agreed_by", "on", "document")
+}
+
+// entries are the entries of a list.
+func (h *htmlJob) entries(list string) []*fact.Instance {
+	facts := h.job.Result.Facts
+	sc := facts.Shape.Scope(list)
+	if sc == nil {
+		return nil
+	}
+	return facts.Entries[sc.ID]
+}
+
+// table writes a list of the job, its fields as columns. It writes nothing where there
+// is no entry.
+func (h *htmlJob) table(m *markup, list, caption string, fields ...string) {
+	entries := h.entries(list)
+	if len(entries) == 0 {
+		return
+	}
+	facts := h.job.Result.Facts
+	m.own(`<table><caption>`, caption, `</caption><thead><tr><th scope="col">Key</th>`)
+	var leaves []*fact.Leaf
+	for _, f := range fields {
+		if l := facts.Shape.Leaf(list + "." + f); l != nil {
+			leaves = append(leaves, l)
+			m.own(`<th scope="col">`).text(sentenceCase(label(l))).own(`</th>`)
+		}
+	}
+	m.own(`</tr></thead><tbody>`)
+	for _, in := range entries {
+		m.own(`<tr><th scope="row">`).text(in.Key).own(`</th>`)
+		for _, l := range leaves {
+			v := in.Get(l)
+			switch {
+			case v.State == fact.Absent:
+				m.own(`<td class="none">not recorded</td>`)
+			case v.State != fact.Known:
+				m.own(`<td class="none">not readable</td>`)
+			default:
+				m.element("td", v.Written)
+			}
+		}
+		m.own("</tr>\n")
+	}
+	m.own("</tbody></table>\n")
+}
+
+// closing writes what stands behind the values: concessions, signatures and the place
+// to sign.
+func (h *htmlJob) closing(m *markup) {
+	if h.job.Result == nil {
+		return
+	}
+	m.own(`<h3>Concessions</h3>`)
+	if len(h.entries("concessions")) == 0 {
+		m.own(`<p>None is recorded.</p>`)
+	}
+	h.table(m, "concessions", "Accepted deviations", "limit", "fact", "value", "granted_by", "by", "on", "until", "document", "reason")
+	m.own(`<h3>Signatures</h3>`)
+	if len(h.entries("sign_offs")) == 0 {
+		m.own(`<p>None is recorded.</p>`)
+	}
+	h.table(m, "sign_offs", "Signatures that are recorded", "of", "as", "by", "on", "report", "reservation")
+	m.own(`<div class="sign"><p>Reviewed on the basis of job file <code>`).text(short(h.job.Digest)).own(`</code>. Reservations:</p><p class="rule"></p><p class="rule"></p><dl><dt>Name</dt><dd class="rule"></dd><dt>Capacity</dt><dd class="rule"></dd><dt>Date</dt><dd class="rule"></dd><dt>Signature</dt><dd class="rule"></dd></dl></div>`)
+	m.own(`<p class="caution">`, caution, `</p>`)
+}
+
+// evidenceByAddress finds which pieces of evidence show which values.
+func (h *htmlJob) evidenceByAddress() map[string][]*fact.Instance {
+	out := map[string][]*fact.Instance{}
+	l := h.job.Result.Facts.Shape.Leaf("evidence.shows")
+	if l == nil {
+		return out
+	}
+	for _, in := range h.entries("evidence") {
+		v := in.Get(l)
+		if v.More == nil {
+			continue
+		}
+		for i := range v.More.List {
+			address := v.More.List[i].Text
+			out[address] = append(out[address], in)
+		}
+	}
+	return out
+}
+
+// evidenceOf describes what shows a value: pieces that name it, or an entry or block
+// around it.
+func (h *htmlJob) evidenceOf(address string) string {
+	var pieces []string
+	for at := address; at != ""; {
+		for _, in := range h.evidence[at] {
+			text := in.Key
+			for _, field := range []string{"kind", "on", "file"} {
+				if l := h.job.Result.Facts.Shape.Leaf("evidence." + field); l != nil {
+					if v := in.Get(l); v.State == fact.Known {
+						text += ", " + v.Written
+					}
+				}
+			}
+			if !slices.Contains(pieces, text) {
+				pieces = append(pieces, text)
+			}
+		}
+		cut := strings.LastIndexByte(at, '.')
+		if cut < 0 {
+			break
+		}
+		at = at[:cut]
+	}
+	return strings.Join(pieces, "; ")
+}
+
+// sentenceCase begins with a capital, if it begins with a plain letter.
+func sentenceCase(text string) string {
+	if text != "" && text[0] >= 'a' && text[0] <= 'z' {
+		return string(text[0]-'a'+'A') + text[1:]
+	}
+	return text
+}
