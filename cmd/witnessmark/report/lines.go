@@ -15,6 +15,7 @@ type lines struct {
 	paint palette
 	path  func(file string) string // how a path from the root is shown
 	asOf  fact.Day                 // on which limits may be due for review
+	wrapping
 }
 
 // own appends words of this program.
@@ -54,6 +55,7 @@ func (t *lines) in(p painter, words ...string) *lines {
 // place begins a line with a place as editors and terminals recognise it. What
 // is not known of the position is left out.
 func (t *lines) place(path string, at jobfile.Position) *lines {
+	from := len(t.b)
 	t.b = append(t.b, t.paint.path.on...)
 	t.b = AppendPath(t.b, path)
 	if at.Line > 0 {
@@ -63,13 +65,17 @@ func (t *lines) place(path string, at jobfile.Position) *lines {
 		}
 	}
 	t.b = append(t.b, t.paint.path.off...)
-	t.b = append(t.b, ": "...)
+	t.b = append(t.b, ':')
+	t.keep(from, len(t.b))
+	t.b = append(t.b, ' ')
+	t.hang = smallIndent
 	return t
 }
 
 // item begins an indented line under a finding with a name for what it says.
 func (t *lines) item(name string) *lines {
 	const width = 11
+	t.hang = 2 + width + 1
 	t.b = append(t.b, "  "...)
 	t.in(t.paint.faint, name)
 	for n := len(name); n < width; n++ {
@@ -79,5 +85,8 @@ func (t *lines) item(name string) *lines {
 	return t
 }
 
-// end ends the line.
-func (t *lines) end() { t.b = append(t.b, '\n') }
+// end ends the line, broken into several where text has a width.
+func (t *lines) end() {
+	t.b = append(t.wrap(t.b), '\n')
+	t.begin(len(t.b))
+}

@@ -17,6 +17,10 @@ type Settings struct {
 	Colour       bool
 	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON)
 	Calculations bool                     // write calculations in full (text); JSON always does
+	Width        int                      // columns of text, from 20; 0 for lines as long as they are
+	Headings     bool                     // in text: a line above the findings of a job, also of the only one
+	Quiet        bool                     // in text: findings and problems alone
+	Summary      bool                     // in text: a line for each job and the totals; not with Quiet
 	Path         func(file string) string // how a path from the root is shown in text; nil for as it is
 }
 

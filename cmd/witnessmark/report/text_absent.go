@@ -65,7 +65,7 @@ func (w *jobWriter) absent() []finding {
 		case a.missing == nil:
 			name = a.waiting[0].Name()
 		}
-		out[i] = finding{w.placeOfAbsence(a), name, func() { w.absence(a) }}
+		out[i] = finding{at: w.placeOfAbsence(a), name: name, write: func() { w.absence(a) }}
 	}
 	return out
 }
