@@ -2,6 +2,7 @@ package report
 
 import (
 	"slices"
+	"strconv"
 
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/judge"
@@ -42,7 +43,11 @@ func (s *textSink) quietEnd(t *lines, r *checks.Run) {
 		}
 	}
 	if n := &c.Without; n.Limits > 0 {
-		left = append(left, plural(n.Limits, "limit", "limits")+" that found nothing to judge ("+plural(n.Blocking, "blocking", "blocking")+")")
+		text := plural(n.Limits, "limit", "limits") + " that found nothing to judge"
+		if n.Blocking > 0 {
+			text += " (" + strconv.Itoa(n.Blocking) + " blocking)"
+		}
+		left = append(left, text)
 	}
 	if n := int(s.setAside.Load()); n > 0 {
 		left = append(left, plural(n, "job that is set aside", "jobs that are set aside"))
