@@ -26,7 +26,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 		Flags: []cli.Flag{
 			&cli.StringSliceFlag{Name: "output", Usage: "write a report as `FORMAT[:PATH]`; may be repeated (default: text)"},
 			&cli.StringFlag{Name: "fail-on", Usage: "outcomes that make the exit status 1, as a `LIST` separated by commas", Value: defaultThreshold},
-			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON report: `findings|all`", Value: "all"},
+			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON and CSV reports: `findings|all`", Value: "all"},
 			&cli.BoolFlag{Name: "calculations", Usage: "in text: show how calculated values and limits came about, step by step", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "quiet", Usage: "in text: findings and problems alone, and one sentence on what is left out", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "summary", Usage: "in text: a line for each job and the totals alone", DisableDefaultText: true},
@@ -60,6 +60,11 @@ property and checks across files are right.
 Formats of --output; without a path, or with -, to standard output, which takes
 one report only:
 ` + strings.Join(formats, "\n") + `
+
+In CSV, cells that begin like a formula get an apostrophe; the file begins with a
+byte order mark, and numbers have a point. Besides the outcomes below a row says
+"not_judged" of a value, "nothing_to_judge" of a list without an entry,
+"broken_limit", "unread", "problem", or "note" on the run as a whole.
 
 Words of --fail-on:
    outside               outside a limit, advisory ones too

@@ -3,7 +3,6 @@ package report
 import (
 	"io"
 	"slices"
-	"sync"
 	"sync/atomic"
 	"time"
 
@@ -27,8 +26,7 @@ type textSink struct {
 	wrote        bool // a job
 	heading      bool // the last one stands under a heading
 
-	mu    sync.Mutex
-	shown map[string]bool // files whose problems are written with their job
+	shown shownFiles
 }
 
 // NewText returns the sink of the text report.
@@ -37,7 +35,7 @@ func NewText(w io.Writer, s Settings) checks.Sink {
 	if path == nil {
 		path = func(file string) string { return file }
 	}
-	return &textSink{stream: newStream(w), paint: newPalette(s.Colour), path: path, settings: s, calculations: s.Calculations, shown: map[string]bool{}}
+	return &textSink{stream: newStream(w), paint: newPalette(s.Colour), path: path, settings: s, calculations: s.Calculations}
 }
 
 // lines begins text behind what is there.
@@ -55,11 +53,7 @@ func (s *textSink) Begin(r *checks.Run) error {
 // Render writes one job: its problems and findings in the order of the file,
 // what is open before its gates, and what was judged. It is safe for concurrent use.
 func (s *textSink) Render(dst []byte, job *checks.Job) []byte {
-	if len(job.Problems) > 0 {
-		s.mu.Lock()
-		s.shown[job.File] = true
-		s.mu.Unlock()
-	}
+	s.shown.add(job)
 	mark := len(dst)
 	t := s.lines(append(dst, withoutHeading))
 	if job.Result != nil {
@@ -114,16 +108,14 @@ func (s *textSink) acrossFiles(t *lines, r *checks.Run) {
 		t.in(t.paint.strong, "Across files and in definitions").end()
 	}
 	s.repository(t, r)
-	for i := range r.Problems {
-		if p := &r.Problems[i]; !s.shown[p.File] {
-			t.problem(s.path(p.File), p)
-		}
+	for p := range s.shown.others(r) {
+		t.problem(s.path(p.File), p)
 	}
 }
 
 // looksAcross tells whether there is something to look at that belongs to no job.
 func (s *textSink) looksAcross(r *checks.Run) bool {
-	if slices.ContainsFunc(r.Problems, func(p checks.Problem) bool { return !s.shown[p.File] }) {
+	for range s.shown.others(r) {
 		return true
 	}
 	find := func(o checks.RepositoryOutcome) bool { return o.Kind.IsFinding() }
