@@ -76,3 +76,28 @@ func TestWrapWholeReport(t *testing.T) {
 		}
 	}
 }
+
+// Whatever a file has in it, at any width nothing of it is lost, and no line begins
+// with it.
+func FuzzWrap(f *testing.F) {
+	f.Add("a word and 安全, e\u0301, 👩‍🔧 and so on", uint8(30))
+	f.Add("jobs/a.yaml:3:4: outside: ::error::x ##[y", uint8(20))
+	f.Add(strings.Repeat("x", 70)+" ## [", uint8(40))
+	f.Add("\x1b[31m\u202e\xff  two  blanks ", uint8(25))
+	f.Fuzz(func(t *testing.T, text string, columns uint8) {
+		width := max(int(columns), 20)
+		write := func(t *lines) { t.place("jobs/a b.yaml", jobfile.Position{Line: 3}).own("outside: ").from(text) }
+		plain, out := wrapped(0, false, write), wrapped(width, false, write)
+		if strings.ReplaceAll(plain, " ", "") != strings.ReplaceAll(strings.ReplaceAll(out, "\n", ""), " ", "")+"\n" {
+			t.Fatalf("%q became %q", plain, out)
+		}
+		for i, line := range strings.Split(strings.TrimSuffix(out, "\n"), "\n") {
+			if i > 0 && !strings.HasPrefix(line, "    ") || i == 0 && !strings.HasPrefix(line, "jobs/a b.yaml:3:") {
+				t.Fatalf("%q", line)
+			}
+			if n := uniseg.StringWidth(line); n > width+2 { // a character of two columns at the edge
+				t.Fatalf("%d columns of %d: %q", n, width, line)
+			}
+		}
+	})
+}
