@@ -83,7 +83,7 @@ is, if that is a terminal, until the first text goes to standard output.
 
 Text is coloured on a terminal. --color beats NO_COLOR, which beats FORCE_COLOR
 and CLICOLOR_FORCE, which beat CLICOLOR=0 and TERM=dumb. With --paths auto,
-paths count from the working folder on a terminal, else from the root; in JSON
+paths count from the working folder on a terminal, else from the root; in JSON and CSV
 always from the root. Options may follow paths; -- ends the options.
 
 ` + exitHelp + `

@@ -79,7 +79,7 @@ func (x *terminalRun) lint(t *testing.T, args ...string) string {
 	if x.stderr != nil {
 		cmd.Stderr = x.stderr
 	}
-	cmd.Env = append(append(os.Environ(), "TERM=xterm", "NO_COLOR=1", "GORACE=atexit_sleep_ms=0"), x.env...)
+	cmd.Env = append(append(os.Environ(), "TERM=xterm", "COLUMNS=", "NO_COLOR=1", "GORACE=atexit_sleep_ms=0"), x.env...)
 	err = cmd.Run()
 	require.NoError(t, inside.Close())
 	var exit *exec.ExitError
