@@ -4,14 +4,18 @@ go 1.26
 
 require (
 	cuelang.org/go v0.17.1
+	github.com/creack/pty v1.1.24
 	github.com/fatih/color v1.19.0
-	github.com/mattn/go-isatty v0.0.20
+	github.com/mattn/go-isatty v0.0.22
+	github.com/rivo/uniseg v0.4.7
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
+	github.com/schollz/progressbar/v3 v3.19.1
 	github.com/stretchr/testify v1.12.1
 	github.com/urfave/cli/v2 v2.27.7
 	github.com/xrash/smetrics v0.0.0-20240521201337-686a1a2994c1
 	go.yaml.in/yaml/v4 v4.0.0
+	golang.org/x/term v0.44.0
 )
 
 require (
@@ -21,6 +25,7 @@ require (
 	github.com/emicklei/proto v1.14.3 // indirect
 	github.com/google/uuid v1.6.0 // indirect
 	github.com/mattn/go-colorable v0.1.14 // indirect
+	github.com/mitchellh/colorstring v0.0.0-20190213212951-d06e56a500db // indirect
 	github.com/mitchellh/go-wordwrap v1.0.1 // indirect
 	github.com/opencontainers/go-digest v1.0.0 // indirect
 	github.com/opencontainers/image-spec v1.1.1 // indirect

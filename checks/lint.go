@@ -51,12 +51,21 @@ func Lint(ctx context.Context, o Options, sinks ...Sink) (*Run, error) {
 	e.buffers.sinks = len(sinks)
 	files, problems := where.jobFiles(e.firm.Jobs)
 	run.Problems = append(run.Problems, problems...)
+	for i := range files {
+		if files[i].wanted {
+			run.Files++
+		}
+	}
 	c := newCollector(e, run, sinks)
 	for i := range problems {
 		c.register.Unread(problems[i].File) // whatever stands in it may belong to any premises
 	}
 	c.begin()
-	if err := e.judgeAll(ctx, files, o.Workers, c); err != nil {
+	progress := o.Progress
+	if progress == nil {
+		progress = func(int, int) {}
+	}
+	if err := e.judgeAll(ctx, files, o.Workers, c, progress); err != nil {
 		return nil, err
 	}
 	c.end()
@@ -106,7 +115,7 @@ func notKept(f *define.Firm) []string {
 
 // judgeAll spreads the files over the workers and takes their results in order.
 // The window keeps a slow file from piling up finished ones behind it.
-func (e *engine) judgeAll(ctx context.Context, files []jobFile, workers int, c *collector) error {
+func (e *engine) judgeAll(ctx context.Context, files []jobFile, workers int, c *collector, progress func(read, files int)) error {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
@@ -134,8 +143,11 @@ func (e *engine) judgeAll(ctx context.Context, files []jobFile, workers int, c *
 		})
 	}
 	go func() { group.Wait(); close(done) }()
-	waiting, next := map[int]*judged{}, 0
+	waiting, next, read := map[int]*judged{}, 0, 0
+	progress(read, len(files))
 	for j := range done {
+		read++
+		progress(read, len(files))
 		waiting[j.index] = j
 		for waiting[next] != nil {
 			c.take(waiting[next])

@@ -16,4 +16,9 @@ type Options struct {
 	// WithoutProposals leaves out the values with which findings would go away. Looking
 	// for them judges a job anew for each value that is tried.
 	WithoutProposals bool
+
+	// Progress, where there is one, is told how many of the job files have been read:
+	// first 0, once they are found, then after each. The calls come one after the
+	// other while the run lasts; nothing of a result depends on them.
+	Progress func(read, files int)
 }

@@ -42,6 +42,7 @@ type Run struct {
 	Firm         string   // name of the firm, empty without a root file
 	Notes        []string // what was not checked in this run as a whole, as sentences
 	Shape        *fact.Compiled
+	Files        int // job files that were asked for, whether or not they can be read
 
 	// Complete after the last job:
 	Repository Repository

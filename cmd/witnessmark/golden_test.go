@@ -28,11 +28,12 @@ func lintReal(t *testing.T, args ...string) (status int, stdout string) {
 	return status, out.String()
 }
 
-// Two reports of the examples, in full. With UPDATE_SCRIPTS set they are written
+// Reports of the examples, in full. With UPDATE_SCRIPTS set they are written
 // anew; look at every difference.
 func TestGoldenReports(t *testing.T) {
 	for name, args := range map[string][]string{
 		"2026-019.json": {"../../examples/jobs/2026-019.yaml", "--output", "json"},
+		"2026-019.csv":  {"../../examples/jobs/2026-019.yaml", "--output", "csv"},
 		"examples.txt":  {"../../examples"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -56,7 +57,7 @@ func TestSameBytes(t *testing.T) {
 	require.NoError(t, err)
 	zone := time.Local
 	t.Cleanup(func() { time.Local = zone })
-	for _, format := range []string{"json", "text"} {
+	for _, format := range []string{"json", "text", "csv"} {
 		_, first := lintReal(t, "../../examples", "--output", format, "--workers", "1")
 		time.Local = time.FixedZone("elsewhere", 13*3600)
 		for workers, path := range map[string]string{"1": absolute, "2": "../../examples", "7": absolute, "16": "../../examples"} {

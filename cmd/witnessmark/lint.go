@@ -26,8 +26,11 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 		Flags: []cli.Flag{
 			&cli.StringSliceFlag{Name: "output", Usage: "write a report as `FORMAT[:PATH]`; may be repeated (default: text)"},
 			&cli.StringFlag{Name: "fail-on", Usage: "outcomes that make the exit status 1, as a `LIST` separated by commas", Value: defaultThreshold},
-			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON report: `findings|all`", Value: "all"},
+			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON and CSV reports: `findings|all`", Value: "all"},
 			&cli.BoolFlag{Name: "calculations", Usage: "in text: show how calculated values and limits came about, step by step", DisableDefaultText: true},
+			&cli.BoolFlag{Name: "quiet", Usage: "in text: findings and problems alone, and one sentence on what is left out", DisableDefaultText: true},
+			&cli.BoolFlag{Name: "summary", Usage: "in text: a line for each job and the totals alone", DisableDefaultText: true},
+			&cli.StringFlag{Name: "width", Usage: "wrap text at `COLUMNS`, 0 for never (default: the terminal's width; elsewhere never)"},
 			&cli.StringFlag{Name: "as-of", Usage: "judge as of a `DATE|INSTANT`: 2026-03-11 in every time zone, or 2026-03-11T18:30:00Z (default: now, in UTC)"},
 			&cli.StringFlag{Name: "root", Usage: "`DIR` of the root file witnessmark.cue (default: looked for above the paths)"},
 			&cli.StringFlag{Name: "paths", Usage: "paths in text count from `auto|root|working-directory`", Value: "auto"},
@@ -58,6 +61,11 @@ Formats of --output; without a path, or with -, to standard output, which takes
 one report only:
 ` + strings.Join(formats, "\n") + `
 
+In CSV, cells that begin like a formula get an apostrophe; the file begins with a
+byte order mark, and numbers have a point. Besides the outcomes below a row says
+"not_judged" of a value, "nothing_to_judge" of a list without an entry,
+"broken_limit", "unread", "problem", or "note" on the run as a whole.
+
 Words of --fail-on:
    outside               outside a limit, advisory ones too
    outside-blocking      outside a blocking limit only
@@ -68,9 +76,14 @@ Words of --fail-on:
    not_due               something waits on a fact that is due later
    none                  findings never make the exit status 1
 
+On a terminal text is wrapped at its width (the variable COLUMNS beats it, --width
+beats both), and the findings of each job stand under a heading; elsewhere they do
+where a run judges several job files. A long run shows on standard error how far it
+is, if that is a terminal, until the first text goes to standard output.
+
 Text is coloured on a terminal. --color beats NO_COLOR, which beats FORCE_COLOR
 and CLICOLOR_FORCE, which beat CLICOLOR=0 and TERM=dumb. With --paths auto,
-paths count from the working folder on a terminal, else from the root; in JSON
+paths count from the working folder on a terminal, else from the root; in JSON and CSV
 always from the root. Options may follow paths; -- ends the options.
 
 ` + exitHelp + `
@@ -108,9 +121,22 @@ func readRequest(c *cli.Context, around surroundings) (*request, error) {
 		oneOf("color", colour, "auto", "always", "never")); err != nil {
 		return nil, err
 	}
+	if c.Bool("quiet") && c.Bool("summary") {
+		return nil, errors.New("--quiet and --summary exclude each other: the one leaves out the totals, the other the findings")
+	}
+	width := c.String("width")
+	if _, err := widthFor(width, true, around); err != nil {
+		return nil, err
+	}
 	r.set = func(t report.Target) (report.Settings, error) {
-		path, err := pathsFor(paths, t.Path == "", r.options, around)
-		return report.Settings{Colour: colourFor(colour, t.Path == "", around), FindingsOnly: outcomes == "findings", Calculations: c.Bool("calculations"), Path: path}, err
+		toStdout := t.Path == ""
+		path, err := pathsFor(paths, toStdout, r.options, around)
+		if err != nil {
+			return report.Settings{}, err
+		}
+		columns, err := widthFor(width, toStdout, around)
+		return report.Settings{Colour: colourFor(colour, toStdout, around), FindingsOnly: outcomes == "findings", Calculations: c.Bool("calculations"), Path: path,
+			Width: columns, Headings: toStdout && around.terminal, Quiet: c.Bool("quiet"), Summary: c.Bool("summary")}, err
 	}
 	return r, nil
 }
@@ -118,6 +144,9 @@ func readRequest(c *cli.Context, around surroundings) (*request, error) {
 // lint runs the engine and writes the reports. A report that cannot be written
 // does not keep the others from being written.
 func lint(ctx context.Context, r *request, around surroundings) (int, error) {
+	shown, around := showProgress(around)
+	defer shown.end()
+	r.options.Progress = shown.at
 	out := &outputs{around: around}
 	for _, t := range r.targets {
 		settings, err := r.set(t)

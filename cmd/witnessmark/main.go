@@ -19,6 +19,7 @@ import (
 
 	"github.com/mattn/go-isatty"
 	"github.com/urfave/cli/v2"
+	"golang.org/x/term"
 
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/nearest"
@@ -36,6 +37,10 @@ const (
 type surroundings struct {
 	stdout, stderr io.Writer
 	terminal       bool // stdout is one
+	columns        int  // of the terminal that stdout is; 0 where it is none or does not say
+	errTerminal    bool // stderr is one
+	errColumns     int
+	stdoutIsFile   bool // one that keeps what is written, not a pipe or a device
 	env            func(string) string
 	now            func() time.Time
 	folder         func() (string, error) // the working folder
@@ -53,11 +58,26 @@ func main() {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	status := run(ctx, os.Args, surroundings{
-		stdout: os.Stdout, stderr: os.Stderr, terminal: isatty.IsTerminal(os.Stdout.Fd()),
+		stdout: os.Stdout, stderr: os.Stderr, terminal: isatty.IsTerminal(os.Stdout.Fd()), columns: columnsOf(os.Stdout),
+		errTerminal: isatty.IsTerminal(os.Stderr.Fd()), errColumns: columnsOf(os.Stderr), stdoutIsFile: isFile(os.Stdout),
 		env: os.Getenv, now: time.Now, folder: os.Getwd, version: version(), lint: checks.Lint,
 	})
 	stop()
 	os.Exit(status)
+}
+
+// columnsOf is the width of a terminal; 0 where there is none or it does not say.
+func columnsOf(f *os.File) int {
+	columns, _, err := term.GetSize(int(f.Fd()))
+	if err != nil {
+		return 0
+	}
+	return columns
+}
+
+func isFile(f *os.File) bool {
+	info, err := f.Stat()
+	return err == nil && info.Mode().IsRegular()
 }
 
 // run is the whole program; it returns the exit status.

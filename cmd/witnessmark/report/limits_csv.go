@@ -2,7 +2,6 @@ package report
 
 import (
 	"bytes"
-	"encoding/csv"
 	"strconv"
 	"strings"
 
@@ -65,8 +64,7 @@ func LimitsCSV(sel *checks.Selection) ([]byte, error) {
 		row[i] = c.name
 	}
 	var out bytes.Buffer
-	w := csv.NewWriter(&out)
-	w.UseCRLF = true
+	w := newCSV(&out)
 	if err := w.Write(row); err != nil {
 		return nil, err
 	}
@@ -80,15 +78,6 @@ func LimitsCSV(sel *checks.Selection) ([]byte, error) {
 	}
 	w.Flush()
 	return out.Bytes(), w.Error()
-}
-
-// cell makes text inert: it can steer no terminal, and no spreadsheet computes it.
-func cell(s string) string {
-	shown := Shown(s)
-	if s != "" && strings.ContainsRune("=+-@\t\r\n＝＋－＠", []rune(s)[0]) {
-		return "'" + shown
-	}
-	return shown
 }
 
 // addressOf is the page that was read for a limit, else that of its source.

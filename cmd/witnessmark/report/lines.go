@@ -15,6 +15,7 @@ type lines struct {
 	paint palette
 	path  func(file string) string // how a path from the root is shown
 	asOf  fact.Day                 // on which limits may be due for review
+	wrapping
 
 	// marked writes no places, and sets the names of items off by control characters,
 	// which nothing else can bring in, so that the HTML report says everything in the
@@ -68,6 +69,7 @@ func (t *lines) place(path string, at jobfile.Position) *lines {
 	if t.marked {
 		return t
 	}
+	from := len(t.b)
 	t.b = append(t.b, t.paint.path.on...)
 	t.b = AppendPath(t.b, path)
 	if at.Line > 0 {
@@ -77,7 +79,10 @@ func (t *lines) place(path string, at jobfile.Position) *lines {
 		}
 	}
 	t.b = append(t.b, t.paint.path.off...)
-	t.b = append(t.b, ": "...)
+	t.b = append(t.b, ':')
+	t.keep(from, len(t.b))
+	t.b = append(t.b, ' ')
+	t.hang = smallIndent
 	return t
 }
 
@@ -88,6 +93,7 @@ func (t *lines) item(name string) *lines {
 		t.b = append(append(append(t.b, itemMark), name...), nameMark)
 		return t
 	}
+	t.hang = 2 + width + 1
 	t.b = append(t.b, "  "...)
 	t.in(t.paint.faint, name)
 	for n := len(name); n < width; n++ {
@@ -97,5 +103,8 @@ func (t *lines) item(name string) *lines {
 	return t
 }
 
-// end ends the line.
-func (t *lines) end() { t.b = append(t.b, '\n') }
+// end ends the line, broken into several where text has a width.
+func (t *lines) end() {
+	t.b = append(t.wrap(t.b), '\n')
+	t.begin(len(t.b))
+}

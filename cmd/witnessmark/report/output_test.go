@@ -24,7 +24,7 @@ func TestParseTargets(t *testing.T) {
 		{"several", []string{"text", "json:r.json"}, []string{"text ", "json r.json"}, ""},
 		{"two on standard output", []string{"text", "json:-"}, nil, "only one report can go to standard output"},
 		{"two into one file", []string{"text:r", "json:./r"}, nil, "two reports cannot go to the same file"},
-		{"unknown format", []string{"jsn"}, nil, `there is no output format "jsn"; did you mean "json"?`},
+		{"unknown format", []string{"jsn"}, nil, `there is no output format "jsn"; did you mean "json"`},
 		{"empty path", []string{"json:"}, nil, "is empty"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

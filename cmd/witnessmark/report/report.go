@@ -15,8 +15,12 @@ import (
 // without colour, with paths from the root.
 type Settings struct {
 	Colour       bool
-	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON)
+	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON, CSV)
 	Calculations bool                     // write calculations in full (text); JSON always does
+	Width        int                      // columns of text, from 20; 0 for lines as long as they are
+	Headings     bool                     // in text: a line above the findings of a job, also of the only one
+	Quiet        bool                     // in text: findings and problems alone
+	Summary      bool                     // in text: a line for each job and the totals; not with Quiet
 	Path         func(file string) string // how a path from the root is shown in text; nil for as it is
 }
 
@@ -32,6 +36,7 @@ func Formats() []Format {
 	return []Format{
 		{"text", "for people: findings, what is open before each gate, totals", NewText},
 		{"json", "for programs: every outcome with its working; see lint.schema.json", NewJSON},
+		{"csv", "for spreadsheets: a row for every outcome and for every value that no limit judged", NewCSV},
 		{"html", "for the reviewer: one page with every value, to read, filter, print and sign", NewHTML},
 	}
 }

@@ -68,7 +68,7 @@ func (w *jobWriter) absent() []finding {
 		case a.missing == nil:
 			name = a.waiting[0].Name()
 		}
-		out[i] = finding{w.placeOfAbsence(a), name, a.slot, kind, func() { w.absence(a) }}
+		out[i] = finding{at: w.placeOfAbsence(a), name: name, about: a.slot, kind: kind, write: func() { w.absence(a) }}
 	}
 	return out
 }

@@ -46,6 +46,7 @@ func (c *calculations) one(w *fact.Working) {
 	}
 	c.remark(names, "formula", w.Leaf.Calculation.Formula)
 	for _, r := range rows {
+		c.hang = 4 + names + 3
 		c.own("    ").from(r.name).own(pad(r.name, names))
 		if r.value != "" {
 			c.own(" = ").from(r.value)
@@ -66,6 +67,7 @@ func (c *calculations) one(w *fact.Working) {
 // none.
 func (c *calculations) remark(width int, name, text string) {
 	if text != "" {
+		c.hang = 4 + width + 3
 		c.own("    ").in(c.paint.faint, name).own(pad(name, width), "   ").from(text).end()
 	}
 }

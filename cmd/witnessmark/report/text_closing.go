@@ -42,13 +42,24 @@ func (w *jobWriter) closing(clean bool) {
 	} else {
 		w.own("  ")
 	}
-	w.own("job ").from(w.job.Number)
-	switch {
-	case w.job.Status != "" && w.job.Status != "active":
-		w.own(" (").from(w.job.Status).own(", ").from(stageOr(w.job.Stage)).own("): ")
-	default:
-		w.own(" (").from(stageOr(w.job.Stage)).own("): ")
+	w.jobName("job ")
+	w.own(": ")
+	w.compared(&n, clean)
+	w.rest(&n)
+	w.judgedBy()
+	below := clean && w.hidesPoints()
+	if clean && !below {
+		w.openCount()
 	}
+	w.own(".").end()
+	if below {
+		w.gates(true)
+	}
+	w.notJudged()
+}
+
+// compared says how many values were compared with limits, or that none was.
+func (w *jobWriter) compared(n *tally, clean bool) {
 	switch {
 	case w.job.Result.SetAside():
 		w.own("not judged")
@@ -62,17 +73,6 @@ func (w *jobWriter) closing(clean bool) {
 	default:
 		w.own(plural(n.values, "value was", "values were"), " compared with ", plural(n.limits, "limit", "limits"))
 	}
-	w.rest(&n)
-	w.judgedBy()
-	below := clean && w.hidesPoints()
-	if clean && !below {
-		w.openCount()
-	}
-	w.own(".").end()
-	if below {
-		w.gates(true)
-	}
-	w.notJudged()
 }
 
 // hidesPoints tells whether a job without findings has open points that a count

@@ -34,26 +34,48 @@ type finding struct {
 	write func()
 }
 
-func (w *jobWriter) write() {
+// unreadWords say of a file that it is not even half a job.
+const unreadWords = "the file could not be read; nothing of it was checked"
+
+// write writes the job and tells whether it stands under a heading.
+func (w *jobWriter) write() (heading bool) {
+	if w.sink.settings.Summary {
+		w.summary()
+		return false
+	}
 	var all []finding
 	for i := range w.job.Problems {
 		p := &w.job.Problems[i]
 		all = append(all, finding{at: p.At, write: func() { w.problem(w.file, p) }})
 	}
 	if w.job.Result == nil {
-		w.inOrder(all)
-		w.place(w.file, jobfile.Position{}).own("the file could not be read; nothing of it was checked")
+		heading = w.listed(all)
+		w.place(w.file, jobfile.Position{}).own(unreadWords)
 		w.end()
-		return
+		return heading
 	}
 	all = append(all, w.besideLimits()...)
 	all = append(all, w.absent()...)
 	all = append(all, w.single()...)
-	w.inOrder(all)
+	if w.sink.settings.Quiet {
+		return w.quiet(all)
+	}
+	heading = w.listed(all)
 	if len(all) > 0 {
 		w.gates(w.job.Result.Facts.OnHold)
 	}
 	w.closing(len(all) == 0)
+	return heading
+}
+
+// listed writes findings, under a heading where there is any, and tells whether.
+func (w *jobWriter) listed(all []finding) (heading bool) {
+	if len(all) > 0 && w.sink.headings() {
+		heading = true
+		w.headline(all)
+	}
+	w.inOrder(all)
+	return heading
 }
 
 // before puts findings in the order of the file.
@@ -96,7 +118,8 @@ func (w *jobWriter) besideLimits() []finding {
 	for _, key := range order {
 		group := groups[key]
 		sort.SliceStable(group, func(i, j int) bool { return decidesBefore(group[i], group[j]) })
-		out = append(out, finding{positionOf(r, group[0]), group[0].Name(), key, group[0].Kind, func() { w.besideLimit(group) }})
+		first := group[0]
+		out = append(out, finding{at: positionOf(r, first), name: first.Name(), about: key, kind: first.Kind, write: func() { w.besideLimit(group) }})
 	}
 	return out
 }
@@ -125,15 +148,20 @@ func (w *jobWriter) single() []finding {
 		switch {
 		case o.Check == judge.DatasheetRead: // stands with the product that could not be read
 		case o.Limit == nil && o.Kind == judge.Outside:
-			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, func() { w.builtIn(o) }})
+			out = append(out, w.findingOf(o, func() { w.builtIn(o) }))
 		case o.Kind == judge.NotChecked && gaveNothing(o.Value): // stands with the calculation that gave nothing
 		case o.Kind == judge.NotChecked && !w.waitsOnDue(o):
-			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, func() { w.notChecked(o) }})
+			out = append(out, w.findingOf(o, func() { w.notChecked(o) }))
 		case o.Kind == judge.Accepted:
-			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, func() { w.besideLimit([]*judge.Outcome{o}) }})
+			out = append(out, w.findingOf(o, func() { w.besideLimit([]*judge.Outcome{o}) }))
 		}
 	}
 	return out
+}
+
+// findingOf makes a finding of one outcome that stands for itself.
+func (w *jobWriter) findingOf(o *judge.Outcome, write func()) finding {
+	return finding{at: positionOf(w.job.Result, o), name: o.Name(), about: slot{o.Of, o.Leaf}, kind: o.Kind, write: write}
 }
 
 // waitsOnDue tells whether an outcome waits on a fact that stands as a finding

@@ -209,7 +209,10 @@ func (t *lines) document(l *limit.Planned) *lines {
 }
 
 func (t *lines) defined(at fact.Origin) *lines {
-	return t.from(t.path(at.File)).own(":", strconv.Itoa(at.Line))
+	from := len(t.b)
+	t.from(t.path(at.File)).own(":", strconv.Itoa(at.Line))
+	t.keep(from, len(t.b))
+	return t
 }
 
 // also writes a further limit that the same value is beside, in one line.

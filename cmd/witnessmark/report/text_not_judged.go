@@ -15,11 +15,7 @@ func (w *jobWriter) notJudged() {
 
 // withoutEntry says for which lists without an entry there are limits.
 func (w *jobWriter) withoutEntry() {
-	all, blocking := 0, 0
-	for x := range w.job.Result.WithoutEntry() {
-		all += len(x.Limits)
-		blocking += x.Blocking()
-	}
+	all, blocking := w.idleLimits()
 	if all == 0 {
 		return
 	}
@@ -32,6 +28,15 @@ func (w *jobWriter) withoutEntry() {
 		before = ", "
 	}
 	w.own(".").end()
+}
+
+// idleLimits counts the limits of lists without an entry.
+func (w *jobWriter) idleLimits() (all, blocking int) {
+	for x := range w.job.Result.WithoutEntry() {
+		all += len(x.Limits)
+		blocking += x.Blocking()
+	}
+	return all, blocking
 }
 
 // idle writes how many limits found nothing to judge.

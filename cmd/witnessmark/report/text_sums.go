@@ -17,7 +17,7 @@ func (s *textSink) repository(t *lines, r *checks.Run) {
 		for k := range p.Outcomes {
 			o := &p.Outcomes[k]
 			sums++
-			if !o.Kind.IsFinding() && o.Kind != judge.Accepted {
+			if !o.Kind.IsFinding() && (o.Kind != judge.Accepted || s.settings.Quiet) {
 				quiet[o.Kind]++
 				continue
 			}
@@ -32,14 +32,14 @@ func (s *textSink) repository(t *lines, r *checks.Run) {
 		}
 	}
 	s.unknownSums(t, unknown)
-	if len(r.Repository.Premises) > 0 {
+	if len(r.Repository.Premises) > 0 && !s.settings.Quiet {
 		t.own("Sums over ", plural(len(r.Repository.Premises), "property", "properties"), ": ", plural(sums, "comparison", "comparisons"), " with limits")
 		t.kinds("; without findings: ", quiet)
 		t.own(".").end()
 	}
 	for i := range r.Repository.Outcomes {
 		o := &r.Repository.Outcomes[i]
-		if o.Kind.IsFinding() || o.Kind == judge.Accepted {
+		if o.Kind.IsFinding() || o.Kind == judge.Accepted && !s.settings.Quiet {
 			t.place(s.path(o.File), o.At)
 			t.across(o)
 		}
