@@ -77,16 +77,23 @@ func (w *writer) location(in *fact.Instance, path string) cell {
 }
 
 func (w *writer) shutdownTable() table {
-	t := table{Caption: w.T("shutdown.caption"), Head: []string{w.T("shutdown.key"), w.T("shutdown.what"), w.T("shutdown.where"), w.T("shutdown.reach"), w.T("shutdown.dead"), w.T("shutdown.live"), w.T("shutdown.cable")}}
+	t := table{Caption: w.T("shutdown.caption"), Head: []string{w.T("shutdown.what"), w.T("shutdown.where"), w.T("shutdown.reach"), w.T("shutdown.dead"), w.T("shutdown.live"), w.T("shutdown.cable")}}
 	for _, s := range w.entries("supply.shutdown") {
-		t.Rows = append(t.Rows, []cell{{Text: w.show(s.Key)}, strong(w.value(s, "supply.shutdown.initiator")), strong(w.value(s, "supply.shutdown.place")), w.reach(s),
+		t.Rows = append(t.Rows, []cell{w.initiator(s), strong(w.value(s, "supply.shutdown.place")), w.reach(s),
 			w.value(s, "supply.shutdown.makes_dead"), strong(w.value(s, "supply.shutdown.stays_live")), w.value(s, "supply.shutdown.cable")})
 	}
 	if len(t.Rows) == 0 {
 		none := w.notRecorded()
-		t.Rows = [][]cell{{none, none, none, none, none, none, none}}
+		t.Rows = [][]cell{{none, none, none, none, none, none}}
 	}
 	return t
+}
+
+// initiator is what is pressed or turned, with its key.
+func (w *writer) initiator(s *fact.Instance) cell {
+	c := strong(w.value(s, "supply.shutdown.initiator"))
+	c.Note = w.show(s.Key)
+	return c
 }
 
 // reach says whether an initiator can be reached, and how far away and high it is.

@@ -22,14 +22,15 @@ func labels(w *writer) page {
 
 // sign is one label as it is drawn. Lengths are millimetres.
 type sign struct {
-	Title                        string
-	Width, Height                string
-	Top, InnerWidth, InnerHeight string
-	Round                        *circle
-	Rules                        []string
-	Texts                        []signText
-	Fill, Ink                    string
-	About                        []pair
+	Title                             string
+	Width, Height                     string
+	Top, FrameHeight                  string // of the plate below a round sign
+	InnerTop, InnerWidth, InnerHeight string // of the line around the text
+	Round                             *circle
+	Rules                             []string
+	Texts                             []signText
+	Fill, Ink                         string
+	About                             []pair
 }
 
 type circle struct{ X, Y, R string }
@@ -58,7 +59,7 @@ func (w *writer) sign(l *fact.Instance) sign {
 	if note != "" {
 		s.About = append(s.About, pair{w.T("labels.note"), cell{Text: note}})
 	}
-	d := &signDrawing{letters: letters, pad: math.Max(3, 0.6*letters)}
+	d := &signDrawing{letters: letters, pad: math.Max(4, 0.6*letters)}
 	if v, _, _ := w.find(l, "labels.says"); v != nil && v.State == fact.Known {
 		for i, t := range w.signTongues(l) {
 			if i > 0 {

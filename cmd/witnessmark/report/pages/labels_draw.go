@@ -58,7 +58,8 @@ func (d *signDrawing) finish(s *sign, above float64) {
 	width := math.Max(signNarrowest, math.Min(signWidest, d.widest*1.04+2*d.pad))
 	height := d.at - 0.6*d.letters + 2*d.pad
 	s.Width, s.Height = number(width), number(above+height)
-	s.Top, s.InnerWidth, s.InnerHeight = number(above+0.6), number(width-1.2), number(height-1.2)
+	s.Top, s.FrameHeight = number(above), number(height)
+	s.InnerTop, s.InnerWidth, s.InnerHeight = number(above+1.2), number(width-2.4), number(height-2.4)
 	if s.Round != nil {
 		s.Round.X = number(width / 2)
 	}

@@ -75,13 +75,13 @@ func (w *writer) clearances() []table {
 }
 
 func (w *writer) ownerShutdown() table {
-	t := table{Caption: w.T("owner.shutdown.caption"), Head: []string{w.T("shutdown.key"), w.T("shutdown.what"), w.T("shutdown.where"), w.T("shutdown.live")}}
+	t := table{Caption: w.T("owner.shutdown.caption"), Head: []string{w.T("shutdown.what"), w.T("shutdown.where"), w.T("shutdown.live")}}
 	for _, s := range w.entries("supply.shutdown") {
-		t.Rows = append(t.Rows, []cell{{Text: w.show(s.Key)}, strong(w.value(s, "supply.shutdown.initiator")), strong(w.value(s, "supply.shutdown.place")), w.value(s, "supply.shutdown.stays_live")})
+		t.Rows = append(t.Rows, []cell{w.initiator(s), strong(w.value(s, "supply.shutdown.place")), w.value(s, "supply.shutdown.stays_live")})
 	}
 	if len(t.Rows) == 0 {
 		none := w.notRecorded()
-		t.Rows = [][]cell{{none, none, none, none}}
+		t.Rows = [][]cell{{none, none, none}}
 	}
 	return t
 }

@@ -5,7 +5,6 @@ import (
 
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/fact"
-	"witnessmark.example/checks/judge"
 )
 
 // writer makes one page of one job in one language.
@@ -91,18 +90,28 @@ func (w *writer) alerts() []string {
 	return out
 }
 
-// open tells whether the job has findings that block.
+// open tells whether the job has findings that block, or anything open before a
+// gate that it went through or comes to next. What is found across files is known
+// only after the last job, so that no page can say that nothing is open.
 func (w *writer) open() bool {
-	for i := range w.job.Result.Outcomes {
-		if o := &w.job.Result.Outcomes[i]; o.Blocking && o.Kind.IsFinding() {
+	r := w.job.Result
+	for i := range r.Outcomes {
+		if o := &r.Outcomes[i]; o.Blocking && o.Kind.IsFinding() {
 			return true
 		}
 	}
-	return w.job.Result.SetAside() && judge.NotJudged(w.facts()) == ""
+	for i := range r.Gates {
+		if len(r.Gates[i].Open) > 0 {
+			return true
+		}
+		if !r.Gates[i].Passed {
+			break
+		}
+	}
+	return false
 }
 
-// contact shows one contact of the firm in one cell each: whom, telephone, when,
-// where.
+// contacts is whom of the firm to call, for one purpose or for all.
 func (w *writer) contacts(only string) table {
 	t := table{Caption: w.T("contacts.caption"), Head: []string{w.T("contacts.for"), w.T("contacts.says"), w.T("contacts.telephone"), w.T("contacts.hours"), w.T("contacts.address")}}
 	for _, c := range w.firm.contacts {
