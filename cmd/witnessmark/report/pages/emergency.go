@@ -102,7 +102,7 @@ func (w *writer) reach(s *fact.Instance) cell {
 	for _, more := range []struct{ key, path string }{{"shutdown.distance", "supply.shutdown.distance"}, {"shutdown.height", "supply.shutdown.height"}} {
 		if v, l, _ := w.find(s, more.path); v != nil {
 			if c.Note != "" {
-				c.Note += "; "
+				c.Note += ", "
 			}
 			c.Note += w.T(more.key, "Value", w.one(v, l).Text)
 		}

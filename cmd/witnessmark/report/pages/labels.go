@@ -95,23 +95,26 @@ func (w *writer) aboutSign(l *fact.Instance) []pair {
 	if v, _, _ := w.find(l, "labels.fitted"); v != nil && v.State == fact.Known && !v.Truth {
 		fitted.Strong = true
 	}
-	language := w.notRecordedIf(l, "labels.language")
-	return []pair{
+	about := []pair{
 		{w.T("labels.key"), cell{Text: w.show(l.Key)}},
 		{w.T("labels.says"), w.value(l, "labels.says")},
 		{w.T("labels.place"), w.value(l, "labels.place")},
 		{w.T("labels.letters"), w.value(l, "labels.letters")},
 		{w.T("labels.colours"), w.value(l, "labels.colours")},
-		{w.T("labels.language"), language},
+		{w.T("labels.language"), w.languageOf(l)},
 		{w.T("labels.fitted"), fitted},
 	}
+	if v, leaf, _ := w.find(l, "labels.diameter"); v != nil {
+		about = append(about, pair{w.T("labels.diameter"), w.one(v, leaf)})
+	}
+	return about
 }
 
-// notRecordedIf shows the code of the language of a label, and says so where the
+// languageOf shows the code of the language of a label, and says so where the
 // label cannot be written in it.
-func (w *writer) notRecordedIf(l *fact.Instance, path string) cell {
-	c := w.value(l, path)
-	if v, _, _ := w.find(l, path); v != nil && v.State == fact.Known && tongues[v.Text] == nil {
+func (w *writer) languageOf(l *fact.Instance) cell {
+	c := w.value(l, "labels.language")
+	if v, _, _ := w.find(l, "labels.language"); v != nil && v.State == fact.Known && tongues[v.Text] == nil {
 		c.Note = w.T("language.not-offered", "Code", c.Text)
 	}
 	return c

@@ -39,7 +39,19 @@ func TestLabels(t *testing.T) {
 	assert.Contains(t, got, "1. open: grid switch 2. wait: inverter, 5 min 3. press: red lever")
 	assert.Contains(t, got, "1. Ouvrir : interrupteur du réseau 2. Attendre : onduleur, 5 min 3. Appuyer : red lever", "what is no word of the shape stays as it is")
 
+	assert.Contains(t, text("<body>"+signs[3]), "Diameter: 80 mm")
 	assert.Contains(t, signs[3], `r="39.5"`, "80 mm across with its line")
+}
+
+// The directory has every source of the job; what is not known of one is a line.
+func TestDirectoryOfSources(t *testing.T) {
+	text4 := strings.Replace(job("en", "iec/60364"), "says: no naked flame", "says: directory of sources", 1) + "existing:\n  - {id: old, kind: lead-acid}\ngeneration:\n  - {id: roof, kind: photovoltaic, location: pier}\n"
+	got := text("<body>" + signsOf(t, onePage(t, text4)["labels"])[3])
+	for _, want := range []string{"public grid; switched off at: ____", "battery storage U1, boat-store; switched off at: ____", "lead-acid battery, __________; switched", "photovoltaics, pier; switched"} {
+		assert.Contains(t, got, want)
+	}
+	island := strings.Replace(text4, "supply:\n", "supply:\n  system: island\n", 1)
+	assert.NotContains(t, onePage(t, island)["labels"], "public grid")
 }
 
 // Where the datasheets of stacks differ, no order of switching off is right for all.

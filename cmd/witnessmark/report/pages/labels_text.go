@@ -8,6 +8,10 @@ import (
 	"witnessmark.example/checks/fact"
 )
 
+// blankLine is to be filled in where a label has several such places; what it is
+// for stands above the labels.
+const blankLine = "__________"
+
 // signLines is the text of a label in the writer's language: what it says, then
 // the values it has to show. A value that is not known is a line to fill in.
 func (w *writer) signLines(says string) []signLine {
@@ -81,23 +85,29 @@ func (w *writer) signContact() []string {
 // directory lists the sources of electricity on the premises as far as this job
 // has them. Where each is switched off is in no fact, and left to be filled in.
 func (w *writer) directory() []string {
-	var sources []string
+	var out []string
 	if v, _, _ := w.find(w.facts().Root, "supply.system"); v == nil || v.Text != "island" {
-		sources = append(sources, w.T("sign.source.grid"))
+		w.unknown++
+		out = append(out, w.T("sign.source.grid", "Off", blankLine))
+	}
+	add := func(source string, in *fact.Instance, path string) {
+		place := w.location(in, path)
+		if place.Unknown {
+			place.Text = blankLine
+		}
+		w.unknown++
+		out = append(out, w.T("sign.source", "Source", source, "Place", place.Text, "Off", blankLine))
 	}
 	for _, u := range w.entries("units") {
-		sources = append(sources, w.T("sign.source", "Source", w.T("sign.source.storage", "Unit", w.show(u.Key)), "Place", w.location(u, "units.location").Text))
+		add(w.T("sign.source.storage", "Unit", w.show(u.Key)), u, "units.location")
 	}
 	for _, e := range w.entries("existing") {
-		sources = append(sources, w.T("sign.source", "Source", w.value(e, "existing.kind").Text, "Place", w.location(e, "existing.location").Text))
+		add(w.filled(w.value(e, "existing.kind")), e, "existing.location")
 	}
 	for _, g := range w.entries("generation") {
-		sources = append(sources, w.T("sign.source", "Source", w.value(g, "generation.kind").Text, "Place", w.location(g, "generation.location").Text))
+		add(w.filled(w.value(g, "generation.kind")), g, "generation.location")
 	}
-	for i := range sources {
-		sources[i] += "; " + w.T("sign.source.off", "Place", w.T("labels.blank"))
-	}
-	return sources
+	return out
 }
 
 // stepForm is a step of a datasheet: what is done, to what, and for how long.

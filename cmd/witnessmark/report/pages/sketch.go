@@ -91,7 +91,7 @@ func (d *drawing) collect() {
 		if at.sized = okW && okD && width > 0 && depth > 0; at.sized {
 			at.width, at.depth = width, depth
 		} else {
-			about.Note += "; " + w.T("sketch.no-size")
+			about.Note += ", " + w.T("sketch.no-size")
 		}
 		d.drawn = append(d.drawn, drawnSpot{at, 'L', about})
 	}

@@ -156,8 +156,8 @@ func (w *writer) withheld() cell { return cell{Text: w.T("value.withheld"), Unkn
 // person shows the name that the register has for a key, else the key.
 func (w *writer) person(in *fact.Instance, path string) cell {
 	v, l, _ := w.find(in, path)
-	if v == nil || v.State != fact.Known || v.Text == "" || v.Target == nil {
-		return w.one(v, l)
+	if v == nil || v.State != fact.Known || v.Target == nil || v.Text != v.Target.Key {
+		return w.one(v, l) // as it stands, which may no longer be the key
 	}
 	name := w.facts().Shape.Leaf("register.people.name")
 	if name == nil || v.Target.Scope != name.Scope {
