@@ -48,7 +48,7 @@ const (
 	lettersLargest  = 60.0 // above this no word fits on the sheet
 	signWidest      = 180.0
 	signNarrowest   = 60.0
-	capitalHeight   = 0.716 // height of a capital in the size of the letters, as in most plain sans-serif faces
+	capitalHeight   = 0.716 // height of a capital in the size of the letters, for common sans-serif faces; from memory
 )
 
 // sign draws one label, with what is recorded of it beside.
