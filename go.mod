@@ -1,12 +1,13 @@
 module witnessmark.example
 
-go 1.26
+go 1.26.0
 
 require (
 	cuelang.org/go v0.17.1
 	github.com/creack/pty v1.1.24
 	github.com/fatih/color v1.19.0
 	github.com/mattn/go-isatty v0.0.22
+	github.com/nicksnyder/go-i18n/v2 v2.7.0
 	github.com/rivo/uniseg v0.4.7
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
@@ -15,7 +16,8 @@ require (
 	github.com/urfave/cli/v2 v2.27.7
 	github.com/xrash/smetrics v0.0.0-20240521201337-686a1a2994c1
 	go.yaml.in/yaml/v4 v4.0.0
-	golang.org/x/term v0.44.0
+	golang.org/x/term v0.46.0
+	golang.org/x/text v0.43.0
 )
 
 require (
@@ -33,11 +35,10 @@ require (
 	github.com/protocolbuffers/txtpbfmt v0.0.0-20260420112717-c39628bde8b5 // indirect
 	github.com/russross/blackfriday/v2 v2.1.0 // indirect
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
-	golang.org/x/net v0.56.0 // indirect
+	golang.org/x/net v0.59.0 // indirect
 	golang.org/x/oauth2 v0.36.0 // indirect
-	golang.org/x/sync v0.21.0 // indirect
-	golang.org/x/sys v0.46.0 // indirect
-	golang.org/x/text v0.38.0 // indirect
-	golang.org/x/tools v0.45.0 // indirect
+	golang.org/x/sync v0.24.0 // indirect
+	golang.org/x/sys v0.48.0 // indirect
+	golang.org/x/tools v0.51.0 // indirect
 	google.golang.org/protobuf v1.33.0 // indirect
 )

@@ -83,7 +83,7 @@ func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error
 	run := &Run{Tool: o.Version, AsOf: o.AsOf, Shape: shape}
 	if where.hasRoot {
 		firm = define.ReadFirm(files, where.fsys, shape)
-		run.Firm = firm.Name
+		run.Firm, run.Contacts, run.Languages = firm.Name, firm.Contacts, firm.Languages
 		run.Notes = append(run.Notes, notKept(firm)...)
 	} else {
 		firm = define.NoFirm(files, shape)

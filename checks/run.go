@@ -6,6 +6,7 @@ package checks
 import (
 	"time"
 
+	"witnessmark.example/checks/define"
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
 )
@@ -38,9 +39,11 @@ func (a AsOf) String() string {
 type Run struct {
 	Tool         string // version of the tool
 	AsOf         AsOf
-	LimitsDigest string   // over all definitions that took part
-	Firm         string   // name of the firm, empty without a root file
-	Notes        []string // what was not checked in this run as a whole, as sentences
+	LimitsDigest string           // over all definitions that took part
+	Firm         string           // name of the firm, empty without a root file
+	Contacts     []define.Contact // of the firm, in the order of its root file
+	Languages    []string         // of labels and pages where a job states none, as the firm has it
+	Notes        []string         // what was not checked in this run as a whole, as sentences
 	Shape        *fact.Compiled
 	Files        int // job files that were asked for, whether or not they can be read
 

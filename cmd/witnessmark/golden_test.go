@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"witnessmark.example/checks"
+	"witnessmark.example/cmd/witnessmark/report"
 )
 
 // lintReal runs the program with the real engine.
@@ -28,13 +29,18 @@ func lintReal(t *testing.T, args ...string) (status int, stdout string) {
 	return status, out.String()
 }
 
-// Reports of the examples, in full. With UPDATE_SCRIPTS set they are written
+// Two reports of the examples, in full, and one of each kind of page. With UPDATE_SCRIPTS set they are written
 // anew; look at every difference.
 func TestGoldenReports(t *testing.T) {
 	for name, args := range map[string][]string{
 		"2026-019.json": {"../../examples/jobs/2026-019.yaml", "--output", "json"},
 		"2026-019.csv":  {"../../examples/jobs/2026-019.yaml", "--output", "csv"},
 		"examples.txt":  {"../../examples"},
+
+		"2026-016-emergency.html": {"../../examples/jobs/2026-016.yaml", "--output", "emergency"},
+		"2026-016-owner.html":     {"../../examples/jobs/2026-016.yaml", "--output", "owner"},
+		"2026-016-labels.html":    {"../../examples/jobs/2026-016.yaml", "--output", "labels"},
+		"2026-020-snags.html":     {"../../examples/jobs/2026-020.yaml", "--output", "snags"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			status, got := lintReal(t, args...)
@@ -57,7 +63,7 @@ func TestSameBytes(t *testing.T) {
 	require.NoError(t, err)
 	zone := time.Local
 	t.Cleanup(func() { time.Local = zone })
-	for _, format := range []string{"json", "text", "csv"} {
+	for _, format := range report.FormatNames() {
 		_, first := lintReal(t, "../../examples", "--output", format, "--workers", "1")
 		time.Local = time.FixedZone("elsewhere", 13*3600)
 		for workers, path := range map[string]string{"1": absolute, "2": "../../examples", "7": absolute, "16": "../../examples"} {

@@ -51,7 +51,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 func lintHelp() string {
 	var formats []string
 	for _, f := range report.Formats() {
-		formats = append(formats, fmt.Sprintf("   %-6s %s", f.Name, f.Summary))
+		formats = append(formats, fmt.Sprintf("   %-9s %s", f.Name, f.Summary))
 	}
 	return `Judges the job files at the paths (files or folders; by default all of the
 working folder). The whole repository is read in any case, so that sums over a

@@ -9,6 +9,7 @@ import (
 	"io"
 
 	"witnessmark.example/checks"
+	"witnessmark.example/cmd/witnessmark/report/pages"
 )
 
 // Settings say how a report is written. The zero value writes every outcome,
@@ -38,7 +39,17 @@ func Formats() []Format {
 		{"json", "for programs: every outcome with its working; see lint.schema.json", NewJSON},
 		{"csv", "for spreadsheets: a row for every outcome and for every value that no limit judged", NewCSV},
 		{"html", "for the reviewer: one page with every value, to read, filter, print and sign", NewHTML},
+		{pages.Emergency.Name, "page for the fire service: what stands where, what shuts it down (HTML)", newPages(pages.Emergency)},
+		{pages.Owner.Name, "page for the owner: daily use, warnings, upkeep (HTML)", newPages(pages.Owner)},
+		{pages.Snags.Name, "what is to be put right, by whom and until when (HTML)", newPages(pages.Snags)},
+		{pages.Labels.Name, "labels and signs at their letter height (HTML)", newPages(pages.Labels)},
 	}
+}
+
+// newPages is a sink of pages for people outside the firm, in every language of a
+// site.
+func newPages(k pages.Kind) func(io.Writer, Settings) checks.Sink {
+	return func(w io.Writer, _ Settings) checks.Sink { return pages.New(k, w, Shown) }
 }
 
 // FormatNames lists the names of the formats.
