@@ -40,6 +40,7 @@ type Run struct {
 	AsOf         AsOf
 	LimitsDigest string   // over all definitions that took part
 	Firm         string   // name of the firm, empty without a root file
+	Redacted     bool     // private values are left out
 	Notes        []string // what was not checked in this run as a whole, as sentences
 	Shape        *fact.Compiled
 

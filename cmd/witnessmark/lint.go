@@ -28,6 +28,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 			&cli.StringFlag{Name: "fail-on", Usage: "outcomes that make the exit status 1, as a `LIST` separated by commas", Value: defaultThreshold},
 			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON report: `findings|all`", Value: "all"},
 			&cli.BoolFlag{Name: "calculations", Usage: "in text: show how calculated values and limits came about, step by step", DisableDefaultText: true},
+			&cli.BoolFlag{Name: "redact", Usage: "leave private values out of every report: people, serial numbers, free text", DisableDefaultText: true},
 			&cli.StringFlag{Name: "as-of", Usage: "judge as of a `DATE|INSTANT`: 2026-03-11 in every time zone, or 2026-03-11T18:30:00Z (default: now, in UTC)"},
 			&cli.StringFlag{Name: "root", Usage: "`DIR` of the root file witnessmark.cue (default: looked for above the paths)"},
 			&cli.StringFlag{Name: "paths", Usage: "paths in text count from `auto|root|working-directory`", Value: "auto"},
@@ -73,6 +74,13 @@ and CLICOLOR_FORCE, which beat CLICOLOR=0 and TERM=dumb. With --paths auto,
 paths count from the working folder on a terminal, else from the root; in JSON
 always from the root. Options may follow paths; -- ends the options.
 
+With --redact, "(left out)" stands in place of every value that the shape marks
+private ("witnessmark explain FIELD" says so of a field): who did what, licences,
+the premises, serial numbers, numbers and files of papers, and text that people
+write freely. All is judged as without it; outcomes and exit status are the same.
+File names, job numbers and the keys of entries are shown: they are how you find
+what a report speaks of, so name no person in them.
+
 ` + exitHelp + `
 A run in which no value was compared with a limit ends with 2.`
 }
@@ -87,7 +95,7 @@ type request struct {
 
 // readRequest reads the options; an error is one of usage.
 func readRequest(c *cli.Context, around surroundings) (*request, error) {
-	r := &request{options: checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version, Shipped: around.shipped}}
+	r := &request{options: checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version, Shipped: around.shipped, Redact: c.Bool("redact")}}
 	var err error
 	if r.targets, err = report.ParseTargets(c.StringSlice("output")); err != nil {
 		return nil, fmt.Errorf("--output: %w", err)
