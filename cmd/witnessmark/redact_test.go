@@ -103,6 +103,8 @@ func (o *outcomes) Render(dst []byte, j *checks.Job) []byte {
 type told struct {
 	status   int
 	text     string
+	streams  string            // standard output and standard error
+	reports  map[string][]byte // by format
 	outcomes map[string][]string
 	counts   checks.Counts
 }
@@ -128,12 +130,14 @@ func tell(t testing.TB, dir string, args ...string) told {
 			return r, err
 		},
 	})
-	out.text = stdout.String() + "\n" + stderr.String()
+	out.streams, out.reports = stdout.String()+"\n"+stderr.String(), map[string][]byte{}
+	out.text = out.streams
 	for _, f := range report.Formats() {
 		data, err := os.ReadFile(filepath.Join(reports, f.Name))
 		require.NoError(t, err, "%s: %s", f.Name, stderr.String())
 		require.NotEmpty(t, data, f.Name)
 		out.text += "\n" + string(data)
+		out.reports[f.Name] = data
 	}
 	out.outcomes = seen.all
 	return out
