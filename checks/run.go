@@ -40,9 +40,9 @@ type Run struct {
 	AsOf         AsOf
 	LimitsDigest string   // over all definitions that took part
 	Firm         string   // name of the firm, empty without a root file
-	Redacted     bool     // private values are left out
 	Notes        []string // what was not checked in this run as a whole, as sentences
 	Shape        *fact.Compiled
+	Redacted     bool // private values are left out of all that follows
 
 	// Complete after the last job:
 	Repository Repository
