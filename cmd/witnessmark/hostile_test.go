@@ -75,14 +75,22 @@ func definable() []string {
 	return append(append([]string{}, hostile[:len(hostile)-1]...), refused[i+1:]...)
 }
 
-func newSteered(t testing.TB, plain bool) *steered {
+// newSteered makes the repositories: one with jobs that are judged, by definitions that
+// steer as well, one with jobs that can hardly be read, and one with jobs that cannot.
+// Each is small, so that no format packs a part of what it writes.
+func newSteered(t testing.TB, plain bool) []*steered {
 	t.Helper()
-	s := &steered{files: map[string]string{}, plain: plain}
-	s.examples(t)
-	s.everyField(shape(t))
-	s.unread()
-	s.definitions(t)
-	return s
+	var all []*steered
+	for _, fill := range []func(*steered){
+		func(s *steered) { s.examples(t); s.definitions(t) },
+		func(s *steered) { s.everyField(shape(t)) },
+		func(s *steered) { s.unread() },
+	} {
+		s := &steered{files: map[string]string{}, plain: plain}
+		fill(s)
+		all = append(all, s)
+	}
+	return all
 }
 
 // examples takes the example jobs with a text behind every text and key.
@@ -127,7 +135,7 @@ func (s *steered) everyField(c *fact.Compiled) {
 	for i := range len(short) / 3 {
 		job, text := map[string]any{}, ""
 		for k, l := range c.Leaves {
-			if text = short[(3*i+k)%len(short)]; k == 17*i {
+			if text = short[(3*i+k)%len(short)]; k == 17*i && i%5 == 0 {
 				text = long
 			}
 			if l.Scope.List.IsElsewhere() || l.Calculation != nil {
@@ -245,10 +253,20 @@ func (s *steered) reports(t testing.TB, dir string) map[string][]byte {
 // A repository that steers wherever it can goes through every format, and nothing of
 // it gets through.
 func TestNothingSteersAReport(t *testing.T) {
-	s, plain := newSteered(t, false), newSteered(t, true)
-	dir := repository(t, s.files)
-	got := s.reports(t, dir)
-	requireInert(t, got, plain.reports(t, repository(t, plain.files)))
+	var plain []map[string][]byte
+	for _, s := range newSteered(t, true) {
+		plain = append(plain, s.reports(t, repository(t, s.files)))
+	}
+	var dirs []string
+	got := map[string][]byte{}
+	for i, s := range newSteered(t, false) {
+		dirs = append(dirs, repository(t, s.files))
+		one := s.reports(t, dirs[i])
+		requireInert(t, one, plain...)
+		for name, text := range one {
+			got[name] = append(got[name], text...)
+		}
+	}
 	assert.Greater(t, bytes.Count(got["text"], []byte("problem: ")), 300)
 	for format, pieces := range map[string][]string{"text": {`:\u003aerror`, `##\u005b`, "<script>alert(1)</script>", "=cmd|'"}, "json": {`\u001b[31mred`, `##\u005bgroup`, "::error file"}} {
 		for _, piece := range pieces {
@@ -258,19 +276,24 @@ func TestNothingSteersAReport(t *testing.T) {
 	long := strings.Repeat("w", 60_000)
 	assert.Contains(t, string(got["json"]), long)
 
+	dir := dirs[0]
 	jobs, err := filepath.Glob(filepath.Join(dir, "jobs", "*"))
+	require.NoError(t, err)
+	every, err := filepath.Glob(filepath.Join(dirs[1], "jobs", "every000*"))
 	require.NoError(t, err)
 	commands := [][]string{{"firm"}, {"firm", "--output", "json"}, {"limits"}, {"limits", "--output", "csv"}, {"limits", "--output", "json"}, {"limits", "check"},
 		{"limits", "check", "--output", "json"}, {"explain", "policy"}, {"explain", "orrelin@A"}, {"explain", "\x1b[31m::error::x"}, {"limits", "--for", "\n::error::x"}, {"lint", "\u202e/x"}, {"lint", "--output", "\x1b[31m"}}
-	for i, name := range jobs {
-		if i < 2 || strings.Contains(name, "every000") {
-			commands = append(commands, []string{"limits", "--for", name}, []string{"limits", "--output", "json", "--for", name})
-		}
+	for _, name := range append(jobs[:2], every...) {
+		commands = append(commands, []string{"limits", "--for", name}, []string{"limits", "--output", "json", "--for", name})
 	}
 	for _, args := range commands {
 		var out, trouble bytes.Buffer
 		around := surroundings{stdout: &out, stderr: &trouble, version: "test", env: func(string) string { return "" }, now: time.Now, folder: os.Getwd, lint: checks.Lint, shipped: shipped(t)}
-		run(context.Background(), append([]string{"witnessmark", args[0], "--root", dir}, args[1:]...), around)
+		root := dir
+		if len(every) > 0 && args[len(args)-1] == every[0] {
+			root = dirs[1]
+		}
+		run(context.Background(), append([]string{"witnessmark", args[0], "--root", root}, args[1:]...), around)
 		require.NoError(t, inertText(trouble.Bytes()), args)
 		require.NotEmpty(t, out.String()+trouble.String(), args)
 		switch text := out.Bytes(); {
@@ -288,7 +311,7 @@ func TestNothingSteersAReport(t *testing.T) {
 // A report that goes to standard output with a format that CI shows is as inert there,
 // in colour too: nothing but the tool's own colours is left.
 func TestNothingSteersATerminal(t *testing.T) {
-	dir := repository(t, newSteered(t, false).files)
+	dir := repository(t, newSteered(t, false)[0].files)
 	var out, trouble bytes.Buffer
 	run(context.Background(), []string{"witnessmark", "lint", "--root", dir, "--color", "always", "--calculations", dir}, surroundings{stdout: &out, stderr: &trouble, terminal: true,
 		env: func(string) string { return "" }, now: time.Now, folder: os.Getwd, lint: checks.Lint, shipped: shipped(t)})

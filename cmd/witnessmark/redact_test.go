@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -148,6 +150,7 @@ func tell(t testing.TB, dir string, args ...string) told {
 func assertRedacted(t *testing.T, dir string, markers ...string) string {
 	t.Helper()
 	with, without := tell(t, dir), tell(t, dir, "--redact")
+	require.False(t, packed.MatchString(without.text), "a part of a report is packed and cannot be looked through; give the test fewer jobs")
 	for _, m := range markers {
 		for rest, at := strings.ToLower(without.text), 0; ; {
 			if at = strings.Index(rest, m); at < 0 {
@@ -290,7 +293,14 @@ import "witnessmark.example/schema/register"
 	qzv: {name: "Q", valid_until: "2020-01-01"}
 }
 `
-	said := assertRedacted(t, repository(t, files), markers...)
+	said, part := "", map[string]string{}
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		if part[name] = files[name]; len(part) >= 150 || strings.HasPrefix(name, "registers/") {
+			part["registers/people.cue"] = files["registers/people.cue"]
+			said += assertRedacted(t, repository(t, part), markers...)
+			clear(part)
+		}
+	}
 	assert.Greater(t, strings.Count(said, marker), 200, "without --redact they are told")
 	files = map[string]string{"jobs/b0001.yaml": files["jobs/b0001.yaml"], "jobs/a.yaml": "job: a\nstage: surveyed\ncrew: [{id: zqxe, person: zqxa}]\n",
 		"registers/more.cue": "#people: {zqxd: name: \"zqx\"\n"}
