@@ -258,8 +258,11 @@ func TestRedactedBadValues(t *testing.T) {
 		n++
 		files[fmt.Sprintf("jobs/b%04d.yaml", n)] = text
 	}
-	for _, l := range privateLeaves(shape(t)) {
-		for _, form := range forms {
+	for i, l := range privateLeaves(shape(t)) {
+		for k, form := range forms {
+			if (i+k)%3 > 0 && os.Getenv("EVERY_LINE") == "" { // each form in every third field
+				continue
+			}
 			m := fmt.Sprintf("%s%dk", marker, n+1)
 			for strings.Count(form, "%") > 1 && !strings.Contains(form, "%[1]s") {
 				form = strings.Replace(form, "%s", m, 1)
@@ -301,7 +304,7 @@ import "witnessmark.example/schema/register"
 			clear(part)
 		}
 	}
-	assert.Greater(t, strings.Count(said, marker), 200, "without --redact they are told")
+	assert.Greater(t, strings.Count(said, marker), 100, "without --redact they are told")
 	files = map[string]string{"jobs/b0001.yaml": files["jobs/b0001.yaml"], "jobs/a.yaml": "job: a\nstage: surveyed\ncrew: [{id: zqxe, person: zqxa}]\n",
 		"registers/more.cue": "#people: {zqxd: name: \"zqx\"\n"}
 	said = assertRedacted(t, repository(t, files), markers...)
