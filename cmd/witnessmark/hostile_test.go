@@ -93,7 +93,7 @@ func newSteered(t testing.TB, plain bool) []*steered {
 	return all
 }
 
-// examples takes the example jobs with a text behind every text and key.
+// examples takes the example jobs with a text before or behind every text and key.
 func (s *steered) examples(t testing.TB) {
 	c := shape(t)
 	free := map[string]bool{}
@@ -111,7 +111,10 @@ func (s *steered) examples(t testing.TB) {
 		behind := map[string]string{}
 		text := marked(f, free, func(value string) string {
 			if behind[value] == "" {
-				behind[value] = quoted(value + strings.NewReplacer("[", "(", "]", ")").Replace(s.text(hostile[:len(hostile)-1])))
+				more := strings.NewReplacer("[", "(", "]", ")").Replace(s.text(hostile[:len(hostile)-1]))
+				if behind[value] = quoted(value + more); s.n%2 == 0 {
+					behind[value] = quoted(more + value)
+				}
 			}
 			return behind[value]
 		})
@@ -215,7 +218,7 @@ func (s *steered) unread() {
 	}
 }
 
-// definitions takes the firm's own files with a text behind every text for people.
+// definitions takes the firm's own files with a text before or behind every text for people.
 func (s *steered) definitions(t testing.TB) {
 	texts := definable()
 	field := regexp.MustCompile(`\b(title|edition|decided_by|why|clause|licence|model|serial|certificate|says|telephone|address|hours):(\s*)"((?:[^"\\]|\\.)*)"`)
@@ -224,7 +227,11 @@ func (s *steered) definitions(t testing.TB) {
 		require.NoError(t, err)
 		text := field.ReplaceAllStringFunc(string(data), func(one string) string {
 			m := field.FindStringSubmatch(one)
-			return m[1] + ":" + m[2] + quoted(m[3]+s.text(texts))
+			if more := s.text(texts); s.n%2 == 0 {
+				return m[1] + ":" + m[2] + quoted(more+m[3])
+			} else {
+				return m[1] + ":" + m[2] + quoted(m[3]+more)
+			}
 		})
 		text = strings.Replace(text, `"Ammerel Isles Storage Co-operative"`, quoted(s.text(texts)+s.text(texts)+s.text(texts)), 1)
 		text = strings.Replace(text, `"fixings": {`, quoted("fixings"+s.text(texts))+": {", 1)
