@@ -4,9 +4,9 @@ import (
 	"sort"
 	"sync"
 
-	"witnessmark.example/checks/jobfile"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/checks/redact"
 	"witnessmark.example/checks/register"
 )
 
@@ -21,6 +21,7 @@ type collector struct {
 	plans    map[*limit.Plan]bool
 	wanted   map[string]bool // files that were asked for
 	premises map[string]bool // the premises of their jobs
+	words    *redact.Words   // private values of all jobs
 
 	mu sync.Mutex // guards run.Counts while workers end
 }
@@ -28,7 +29,7 @@ type collector struct {
 func newCollector(e *engine, run *Run, sinks []Sink) *collector {
 	run.Counts = newCounts()
 	return &collector{e: e, run: run, sinks: sinks, failed: make([]error, len(sinks)), register: register.New(), plans: map[*limit.Plan]bool{},
-		wanted: map[string]bool{}, premises: map[string]bool{}}
+		wanted: map[string]bool{}, premises: map[string]bool{}, words: &redact.Words{}}
 }
 
 // each calls a sink unless it has failed before.
@@ -63,6 +64,9 @@ func (c *collector) take(j *judged) {
 	if j.hasPart {
 		c.register.Add(j.part)
 	}
+	if j.words != nil {
+		c.words.AddAll(j.words)
+	}
 	c.run.Problems = append(c.run.Problems, j.problems...)
 	if !j.file.wanted {
 		return
@@ -81,8 +85,12 @@ func (c *collector) end() {
 	c.run.Limits, c.run.Sources = c.e.book.used(c.plans)
 	c.sums()
 	c.clashes()
+	if c.e.redaction != nil {
+		c.words.AddAll(c.e.redaction.words)
+		c.e.redaction.repository(&c.run.Repository, c.words, c.e.shape)
+	}
 	for _, f := range c.e.book.allFaults(c.e.firm) {
-		c.run.Problems = append(c.run.Problems, Problem{File: f.At.File, At: jobfile.Position{Line: f.At.Line}, Code: f.Code, Message: f.Message, Mend: f.Mend})
+		c.run.Problems = append(c.run.Problems, c.e.redaction.fault(&f))
 	}
 	sort.SliceStable(c.run.Problems, func(i, j int) bool { return c.run.Problems[i].before(&c.run.Problems[j]) })
 	c.run.Counts.Problems = len(c.run.Problems)

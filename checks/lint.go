@@ -13,6 +13,7 @@ import (
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/limit"
 	"witnessmark.example/checks/quantity"
+	"witnessmark.example/checks/redact"
 	"witnessmark.example/checks/register"
 	"witnessmark.example/checks/table"
 )
@@ -28,6 +29,7 @@ type engine struct {
 	known leaves
 
 	withoutProposals bool
+	redaction        *redaction // nil where private values may be shown
 
 	functions []quantity.Function // of the physics rooms
 	tables    *table.Set          // that they look figures up in
@@ -80,7 +82,7 @@ func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error
 	}
 	shape, files := own.shape, own.files
 	var firm *define.Firm
-	run := &Run{Tool: o.Version, AsOf: o.AsOf, Shape: shape}
+	run := &Run{Tool: o.Version, AsOf: o.AsOf, Shape: shape, Redacted: o.Redact}
 	if where.hasRoot {
 		firm = define.ReadFirm(files, where.fsys, shape)
 		run.Firm, run.Contacts, run.Languages = firm.Name, firm.Contacts, firm.Languages
@@ -93,6 +95,9 @@ func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error
 	run.LimitsDigest = hex.EncodeToString(sum[:])
 	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.sets, firm), asOf: o.AsOf, functions: own.functions, tables: own.tables, withoutProposals: o.WithoutProposals}
 	e.known = findLeaves(shape)
+	if o.Redact {
+		e.redaction = newRedaction(shape, firm)
+	}
 	return e, own.definitions, run, nil
 }
 
@@ -195,7 +200,8 @@ type judged struct {
 	hasPart  bool
 	plan     *limit.Plan
 	problems []Problem
-	rendered [][]byte // by sink; nil for a file that was only indexed
+	words    *redact.Words // private values of the job; nil where they may be shown
+	rendered [][]byte      // by sink; nil for a file that was only indexed
 }
 
 // buffers keeps the memory of rendered jobs for the next ones.

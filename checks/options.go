@@ -13,6 +13,10 @@ type Options struct {
 	Workers int    // jobs judged at once; 0 for one per processor
 	Version string // of the tool, for reports
 
+	// Redact leaves private values out of all that sinks are given (see package redact).
+	// Outcomes and counts are the same.
+	Redact bool
+
 	// WithoutProposals leaves out the values with which findings would go away. Looking
 	// for them judges a job anew for each value that is tried.
 	WithoutProposals bool

@@ -45,7 +45,8 @@ type Run struct {
 	Languages    []string         // of labels and pages where a job states none, as the firm has it
 	Notes        []string         // what was not checked in this run as a whole, as sentences
 	Shape        *fact.Compiled
-	Files        int // job files that were asked for, whether or not they can be read
+	Files        int  // job files that were asked for, whether or not they can be read
+	Redacted     bool // private values are left out of all that follows
 
 	// Complete after the last job:
 	Repository Repository

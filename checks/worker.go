@@ -27,12 +27,18 @@ type worker struct {
 	tally   *tally
 	zones   map[string]*time.Location
 	effects map[changed]*propose.Effect
+	used    *entries // of registers, where private values are left out
 }
 
 func newWorker(e *engine) *worker {
 	house := judge.House{Required: e.firm.Required, Source: e.book.source}
-	return &worker{e: e, reader: jobfile.NewReader(jobfile.Limits{}), judging: judge.New(house), trials: judge.New(house), tally: newTally(), zones: map[string]*time.Location{}, effects: map[changed]*propose.Effect{},
-		decoder: fact.NewDecoder(e.shape, e.firm, quantity.Options{DecimalComma: e.firm.DecimalComma})}
+	used := &entries{Firm: e.firm, copies: map[*fact.Instance]*fact.Instance{}}
+	var elsewhere fact.Elsewhere = e.firm
+	if e.redaction != nil {
+		elsewhere = used
+	}
+	return &worker{e: e, used: used, reader: jobfile.NewReader(jobfile.Limits{}), judging: judge.New(house), trials: judge.New(house), tally: newTally(), zones: map[string]*time.Location{}, effects: map[changed]*propose.Effect{},
+		decoder: fact.NewDecoder(e.shape, elsewhere, quantity.Options{DecimalComma: e.firm.DecimalComma})}
 }
 
 // judge reads and judges one file and renders it for every sink.
@@ -43,6 +49,9 @@ func (w *worker) judge(index int, file jobFile) *judged {
 	job := &Job{File: file.name, Problems: out.problems}
 	if f == nil {
 		out.unread = true
+		if w.e.redaction != nil {
+			w.e.redaction.unread(out.problems)
+		}
 		w.render(out, job)
 		return out
 	}
@@ -55,6 +64,7 @@ func (w *worker) judge(index int, file jobFile) *judged {
 	out.part, out.hasPart = w.part(file.name, job, facts, out.plan, day), true
 	if !file.wanted {
 		out.problems = nil // they are reported when the file is linted itself
+		w.redact(out, job, facts, f)
 		return out
 	}
 	names := func(name string) bool { return slices.Contains(named, name) }
@@ -62,8 +72,16 @@ func (w *worker) judge(index int, file jobFile) *judged {
 	w.propose(job, out.plan, names, named, day)
 	job.Problems = out.problems
 	w.tally.add(out.plan, job.Result)
+	w.redact(out, job, facts, f)
 	w.render(out, job)
 	return out
+}
+
+// redact leaves private values out of the job where that is asked for.
+func (w *worker) redact(out *judged, job *Job, facts *fact.Facts, f *jobfile.File) {
+	if w.e.redaction != nil {
+		out.words = w.e.redaction.job(out, job, facts, f, w.used)
+	}
 }
 
 // propose looks for values with which findings would go away.

@@ -155,6 +155,9 @@ func (r *shapeReader) leaf(v, whole cue.Value, path string, attrs attributes, ma
 	if f.Signed && f.Type != fact.Quantity {
 		return fmt.Errorf("@signed goes with a quantity")
 	}
+	if f.Private && f.Type != fact.Text && f.Type != fact.Key && f.Type != fact.Link {
+		return fmt.Errorf("@private goes with text, a key or a link; what is calculated from a number, a date or a word of a list would tell it all the same")
+	}
 	if f.Belongs && (f.Type != fact.Link || f.Many) {
 		return fmt.Errorf("@belongs goes with a link to one entry")
 	}

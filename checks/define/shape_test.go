@@ -112,6 +112,7 @@ func TestRefusedShapes(t *testing.T) {
 		"unit and date":        {`	// X.` + "\n" + `	x?: string @unit(mm) @date() @due(designed) @label(en="x")`, "only one of"},
 		"words and pattern":    {`	// X.` + "\n" + `	x?: "a" | =~"b" @due(designed) @label(en="x")`, "one of several words"},
 		"unit on a yes or no":  {`	// X.` + "\n" + `	x?: bool @unit(mm) @due(designed) @label(en="x")`, "do not go with this type"},
+		"private number":       {`	// X.` + "\n" + `	x?: string @unit(mm) @due(designed) @private() @label(en="x")`, "@private goes with text"},
 		"attribute twice":      {`	// X.` + "\n" + `	x?: string @due(designed) @due(surveyed) @label(en="x")`, "stands twice"},
 		"attribute definition": {"}\n#Wide: string @unit(mm)\n#Other: {", "on the field itself"},
 	} {

@@ -54,6 +54,9 @@ type Scope struct {
 	place int // index among the parent's children
 }
 
+// Key returns the field that names an entry; nil for the job, products and registers.
+func (s *Scope) Key() *Leaf { return s.key }
+
 // Leaf is a compiled field.
 type Leaf struct {
 	*Field
@@ -115,6 +118,12 @@ func (l *Leaf) UnitName(u quantity.Unit) string {
 		return l.Noun
 	}
 	return u.Symbol()
+}
+
+// IsPrivate tells whether a value of the leaf is left out when a report is redacted:
+// the shape says so, or it names an entry whose key is private.
+func (l *Leaf) IsPrivate() bool {
+	return l.Private || l.Type == Link && l.Target.key != nil && l.Target.key.Private
 }
 
 // Inside returns the path within the list entry ("clearance.above").

@@ -99,7 +99,7 @@ const (
 	Flow                          // mapping in { } or list in [ ]
 )
 
-// Node is one value of the file. It is read-only after Read.
+// Node is one value of the file. It is read-only after Read, but for Blank.
 type Node struct {
 	Kind  NodeKind
 	Type  ScalarType
@@ -133,6 +133,10 @@ func (n *Node) Comments() Comments {
 	}
 	return *n.comments
 }
+
+// Blank puts another text in place of a scalar's and drops the comments, for a file
+// whose words must not get any further. Who holds the file alone may call it.
+func (n *Node) Blank(text string) { n.Text, n.comments = text, nil }
 
 // Field is one key of a mapping with its value.
 type Field struct {

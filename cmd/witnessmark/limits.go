@@ -34,6 +34,7 @@ func limitsCommand(around surroundings, status *int) *cli.Command {
 			&cli.BoolFlag{Name: "blocking", Usage: "only limits that block", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "advisory", Usage: "only limits that do not", DisableDefaultText: true},
 			&cli.StringSliceFlag{Name: "output", Usage: "write a report as `FORMAT[:PATH]`; may be repeated (default: table, with --for text)"},
+			&cli.BoolFlag{Name: "redact", Usage: "with --for: leave private values out, as lint does", DisableDefaultText: true},
 			&cli.StringFlag{Name: "as-of", Usage: "with --for: judge as of a `DATE|INSTANT` (default: now, in UTC)"},
 			&cli.StringFlag{Name: "root", Usage: "`DIR` of the root file witnessmark.cue (default: looked for above the working folder or the job)"},
 			&cli.StringFlag{Name: "paths", Usage: "paths in text count from `auto|root|working-directory`", Value: "auto"},
@@ -117,7 +118,7 @@ type limitsRequest struct {
 // readLimitsRequest reads the options; an error is one of usage.
 func readLimitsRequest(c *cli.Context, around surroundings) (*limitsRequest, error) {
 	r := &limitsRequest{job: c.String("for"), colour: c.String("color"), paths: c.String("paths"),
-		options: checks.Options{Root: c.String("root"), Version: around.version, Shipped: around.shipped},
+		options: checks.Options{Root: c.String("root"), Version: around.version, Shipped: around.shipped, Redact: c.Bool("redact")},
 		filter: checks.Filter{RuleSets: c.StringSlice("rule-set"), Measures: c.StringSlice("measure"), Region: c.String("region"),
 			Grades: c.StringSlice("grade"), Stage: c.String("stage"), Blocking: c.Bool("blocking"), Advisory: c.Bool("advisory")}}
 	formats := []string{"table", "json", "csv"}
@@ -147,6 +148,9 @@ func (r *limitsRequest) fits(c *cli.Context) error {
 	}
 	if r.job == "" && c.IsSet("as-of") {
 		return errors.New("--as-of: the list is the same on every day; the option goes with --for")
+	}
+	if r.job == "" && r.options.Redact {
+		return errors.New("--redact: the list holds no job; the option goes with --for")
 	}
 	for _, name := range []string{"rule-set", "region", "grade", "stage", "blocking", "advisory"} {
 		if r.job != "" && c.IsSet(name) {

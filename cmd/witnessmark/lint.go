@@ -31,6 +31,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 			&cli.BoolFlag{Name: "quiet", Usage: "in text: findings and problems alone, and one sentence on what is left out", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "summary", Usage: "in text: a line for each job and the totals alone", DisableDefaultText: true},
 			&cli.StringFlag{Name: "width", Usage: "wrap text at `COLUMNS`, 0 for never (default: the terminal's width; elsewhere never)"},
+			&cli.BoolFlag{Name: "redact", Usage: "leave private values out of every report: people, serial numbers, free text", DisableDefaultText: true},
 			&cli.StringFlag{Name: "as-of", Usage: "judge as of a `DATE|INSTANT`: 2026-03-11 in every time zone, or 2026-03-11T18:30:00Z (default: now, in UTC)"},
 			&cli.StringFlag{Name: "root", Usage: "`DIR` of the root file witnessmark.cue (default: looked for above the paths)"},
 			&cli.StringFlag{Name: "paths", Usage: "paths in text count from `auto|root|working-directory`", Value: "auto"},
@@ -86,6 +87,13 @@ and CLICOLOR_FORCE, which beat CLICOLOR=0 and TERM=dumb. With --paths auto,
 paths count from the working folder on a terminal, else from the root; in JSON and CSV
 always from the root. Options may follow paths; -- ends the options.
 
+With --redact, "(left out)" stands in place of every value that the shape marks
+private ("witnessmark explain FIELD" says so of a field): who did what, licences,
+the premises, serial numbers, numbers and files of papers, and text that people
+write freely. All is judged as without it; outcomes and exit status are the same.
+File names, job numbers and the keys of entries are shown: they are how you find
+what a report speaks of, so name no person in them.
+
 ` + exitHelp + `
 A run in which no value was compared with a limit ends with 2.`
 }
@@ -100,7 +108,7 @@ type request struct {
 
 // readRequest reads the options; an error is one of usage.
 func readRequest(c *cli.Context, around surroundings) (*request, error) {
-	r := &request{options: checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version, Shipped: around.shipped}}
+	r := &request{options: checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version, Shipped: around.shipped, Redact: c.Bool("redact")}}
 	var err error
 	if r.targets, err = report.ParseTargets(c.StringSlice("output")); err != nil {
 		return nil, fmt.Errorf("--output: %w", err)

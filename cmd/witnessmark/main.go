@@ -132,9 +132,16 @@ func unknownCommand(name string, commands []*cli.Command) error {
 	return fmt.Errorf("there is no command %q%s", name, nearest.Hint(nearest.Of(name, names)))
 }
 
-// complain writes an error to standard error as one plain line. It may quote
-// file names and arguments, so it goes through the escaping as well.
+// complain writes an error to standard error as one plain line; of several that are
+// joined, each. It may quote file names and arguments, so it goes through the
+// escaping as well.
 func complain(w io.Writer, err error) {
+	if several, ok := err.(interface{ Unwrap() []error }); ok && errors.Join(several.Unwrap()...).Error() == err.Error() {
+		for _, one := range several.Unwrap() {
+			complain(w, one)
+		}
+		return
+	}
 	_, _ = fmt.Fprintln(w, "witnessmark: "+report.Shown(err.Error())) // there is nowhere else to complain
 }
 

@@ -42,6 +42,9 @@ func (j *jsonSink) Begin(r *checks.Run) error {
 	b = strconv.AppendInt(b, FormatVersion, 10)
 	b = appendText(b, "as_of", r.AsOf.String())
 	b = appendText(b, "limits_digest", r.LimitsDigest)
+	if r.Redacted {
+		b = appendTruth(b, "redacted", true)
+	}
 	return j.write(append(b, `,"jobs":[`...))
 }
 

@@ -106,8 +106,9 @@ func (t Target) Open(stdout io.Writer) (*File, error) {
 // createBeside creates a file of a free name beside path. Names are tried in
 // order, so that nothing depends on chance.
 func createBeside(path string, mode fs.FileMode) (*os.File, error) {
-	const attempts = 1000
+	const attempts, longest = 1000, 200
 	folder, name := filepath.Split(path)
+	name = name[:min(len(name), longest)] // a name may have 255 bytes, and this one becomes longer
 	for n := 1; ; n++ {
 		f, err := os.OpenFile(filepath.Join(folder, "."+name+"."+strconv.Itoa(n)+".tmp"), os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
 		if err == nil || !errors.Is(err, fs.ErrExist) || n == attempts {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -87,6 +88,14 @@ func TestLeftoversAreStepped(t *testing.T) {
 	f := open(t, filepath.Join(dir, "r"))
 	require.NoError(t, f.Commit())
 	assertOnly(t, dir, ".r.1.tmp", "r")
+}
+
+// A path whose name is as long as one may be can be written.
+func TestLongName(t *testing.T) {
+	dir := t.TempDir()
+	name := strings.Repeat("r", 255)
+	require.NoError(t, open(t, filepath.Join(dir, name)).Commit())
+	assertOnly(t, dir, name)
 }
 
 func TestLinkIsFollowed(t *testing.T) {

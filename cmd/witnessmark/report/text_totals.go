@@ -30,6 +30,9 @@ func totals(t *lines, r *checks.Run, shortened bool) {
 		t.end()
 	}
 	t.item("problems").own(plural(len(r.Problems), "problem", "problems"), " that kept something from being checked").end()
+	if r.Redacted {
+		t.item("left out").own("private values, as --redact asks; each was judged, and (left out) stands in its place").end()
+	}
 	for _, n := range r.Notes {
 		t.item("not checked").from(n).end()
 	}
