@@ -63,21 +63,38 @@ func TestSameBytes(t *testing.T) {
 	require.NoError(t, err)
 	zone := time.Local
 	t.Cleanup(func() { time.Local = zone })
-	for _, format := range report.FormatNames() {
-		_, first := lintReal(t, "../../examples", "--output", format, "--workers", "1")
-		time.Local = time.FixedZone("elsewhere", 13*3600)
-		for workers, path := range map[string]string{"1": absolute, "8": "../../examples", "7": absolute, "16": "../../examples"} {
-			_, again := lintReal(t, path, "--output", format, "--workers", workers)
-			assert.True(t, first == again, "%s with %s workers from %s", format, workers, path)
+	first := lintInto(t, "../../examples", "--workers", "1")
+	time.Local = time.FixedZone("elsewhere", 13*3600)
+	for workers, path := range map[string]string{"1": absolute, "8": "../../examples", "7": absolute, "16": "../../examples"} {
+		for format, again := range lintInto(t, path, "--workers", workers) {
+			assert.True(t, first[format] == again, "%s with %s workers from %s", format, workers, path)
 		}
-		time.Local = zone
 	}
-	_, first := lintReal(t, "../../examples", "--output", "json")
+	time.Local = zone
+	_, text := lintReal(t, "../../examples", "--output", "json")
 	t.Chdir(absolute)
 	for _, path := range []string{".", "jobs", "../examples"} {
 		_, again := lintReal(t, path, "--output", "json")
-		assert.True(t, first == again, "from the folder itself, as %s", path)
+		assert.True(t, text == again, "from the folder itself, as %s", path)
 	}
+}
+
+// lintInto writes a report in every format and returns them by format.
+func lintInto(t *testing.T, args ...string) map[string]string {
+	t.Helper()
+	folder := t.TempDir()
+	for _, format := range report.FormatNames() {
+		args = append(args, "--output", format+":"+filepath.Join(folder, format))
+	}
+	lintReal(t, args...)
+	out := map[string]string{}
+	for _, format := range report.FormatNames() {
+		written, err := os.ReadFile(filepath.Join(folder, format))
+		require.NoError(t, err)
+		require.NotEmpty(t, written, format)
+		out[format] = string(written)
+	}
+	return out
 }
 
 // The finding that the README shows is one that the tool prints.

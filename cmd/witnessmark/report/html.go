@@ -13,7 +13,7 @@ import (
 // somebody opens the job; beyond wholeSize only what somebody has to look at is left,
 // and the page says so.
 const (
-	plainSize = 8 << 20
+	plainSize = 20 << 20
 	wholeSize = 30_000_000
 )
 

@@ -214,6 +214,9 @@ func (p *htmlPage) notChecked(m *markup) {
 	} else {
 		m.own(plural(len(r.Problems), "problem", "problems"), ` kept something from being checked, and `, plural(c.Unread, "file", "files"), ` could not be read: see <a href="#problems">below</a>.</li>`)
 	}
+	if r.Redacted {
+		m.own(`<li>`, redactedNote, `</li>`)
+	}
 	for _, n := range r.Notes {
 		m.own(`<li>`).text(sentenceCase(n)).own(`</li>`)
 	}
@@ -227,6 +230,9 @@ func (p *htmlPage) notChecked(m *markup) {
 	}
 	m.own("<li>Whatever is not listed in this report was not checked.</li></ul></section>\n")
 }
+
+// redactedNote says that values are left out on purpose.
+const redactedNote = "Private values are left out; each was judged, and (left out) stands in its place."
 
 func idleText(n *checks.WithoutEntry) string {
 	t := &lines{}

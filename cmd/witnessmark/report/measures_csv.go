@@ -95,6 +95,9 @@ func (s *csvSink) End(r *checks.Run) error {
 	for _, n := range r.Notes {
 		note(n)
 	}
+	if r.Redacted {
+		note(redactedNote)
+	}
 	note("as of " + r.AsOf.String() + ", limits " + r.LimitsDigest + ", witnessmark " + r.Tool)
 	note(caution)
 	return s.end(t.done())

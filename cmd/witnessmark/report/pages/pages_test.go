@@ -152,7 +152,7 @@ func TestWithheldIsNotAbsent(t *testing.T) {
 		if want == "" {
 			want = "recorded, not shown here"
 		}
-		assert.Contains(t, text(out.String()), "s2 late not recorded before hand-over "+want+" 2026-03-03")
+		assert.Contains(t, text(out.String()), "s2 "+want+" not recorded before hand-over "+want+" 2026-03-03")
 		assert.NotContains(t, out.String(), "Harbour")
 	}
 }
