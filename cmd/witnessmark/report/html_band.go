@@ -3,6 +3,7 @@ package report
 import (
 	"math"
 	"strconv"
+	"unicode/utf8"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
@@ -140,7 +141,8 @@ func (b *band) draw(m *markup) {
 			`M`, coordinate(s.x(b.value-b.spread)), ` 22v10M`, coordinate(s.x(b.value+b.spread)), ` 22v10"/>`)
 	}
 	m.own(`<path class="value" d="M`, coordinate(at), ` 20l5 7-5 7-5-7z"/>`)
-	m.own(`<text x="`, coordinate(at), `" y="12" text-anchor="middle" class="is">`).text(b.valueText).own(`</text>`)
+	width := labelWidth(b.valueText)
+	m.own(`<text x="`, coordinate(within(at-width/2, width)), `" y="12" class="is">`).text(b.valueText).own(`</text>`)
 	m.own("</svg>\n")
 	b.words(m)
 }
@@ -194,32 +196,44 @@ func (b *band) range_(m *markup, s scale) {
 	if math.IsInf(b.low, 0) {
 		m.own(`<path class="stop" d="M14 21l-9 6 9 6"/>`)
 	} else {
-		m.own(`<path class="stop" d="M`, coordinate(from), ` 18v18"/><text x="`, coordinate(from+labelShift(b.low == b.high)), `" y="49" text-anchor="`, labelAnchor(b.low == b.high), `">`).text(b.lowText).own(`</text>`)
+		m.own(`<path class="stop" d="M`, coordinate(from), ` 18v18"/>`)
 	}
 	if math.IsInf(b.high, 0) {
 		m.own(`<path class="stop" d="M406 21l9 6-9 6"/>`)
 	} else {
 		m.own(`<path class="stop" d="M`, coordinate(to), ` 18v18"/>`)
-		if b.low != b.high {
-			m.own(`<text x="`, coordinate(to-3), `" y="49">`).text(b.highText).own(`</text>`)
-		}
+	}
+	b.ends(m, from, to)
+}
+
+// ends writes the numbers of the ends below their stops: the lower to the left of its
+// stop and the upper to the right, so that those of a narrow range do not lie on each
+// other, and within the drawing.
+func (b *band) ends(m *markup, from, to float64) {
+	low, high := labelWidth(b.lowText), labelWidth(b.highText)
+	at := func(x float64, text string) {
+		m.own(`<text x="`, coordinate(x), `" y="49">`).text(text).own(`</text>`)
+	}
+	switch {
+	case b.low == b.high:
+		at(within(from-low/2, low), b.lowText)
+	case math.IsInf(b.high, 0):
+		at(within(from+3-low, low), b.lowText)
+	case math.IsInf(b.low, 0):
+		at(within(to-3, high), b.highText)
+	default:
+		const gap = 8
+		x := within(from+3-low, low)
+		y := within(math.Max(to-3, x+low+gap), high)
+		at(math.Max(math.Min(x, y-gap-low), 0), b.lowText)
+		at(y, b.highText)
 	}
 }
 
-// The lower end's number stands to the left of its stop, so that the numbers of a
-// narrow range do not lie on each other.
-func labelAnchor(both bool) string {
-	if both {
-		return "middle"
-	}
-	return "end"
-}
+// labelWidth is about how wide a text of the drawing is; the browser chooses the font.
+func labelWidth(text string) float64 { return 7.6 * float64(utf8.RuneCountInString(text)) }
 
-func labelShift(both bool) float64 {
-	if both {
-		return 0
-	}
-	return 3
-}
+// within moves a text so far that it lies in the drawing.
+func within(x, width float64) float64 { return math.Max(math.Min(x, bandWidth-width), 0) }
 
 func coordinate(x float64) string { return strconv.Itoa(int(math.Round(x))) }

@@ -72,6 +72,9 @@ func (c *htmlCalculations) table(m *markup, w *fact.Working) {
 	m.own(`<table><caption><code>`).text(address(w.Of, w.Leaf)).own(`</code> `)
 	m.text(sentenceCase(label(w.Leaf))).own(`</caption><tbody><tr><th scope="row">formula</th><td colspan="2"><code>`).text(w.Leaf.Calculation.Formula).own("</code></td></tr>\n")
 	for i, r := range rows {
+		if r.value == "" {
+			r.value = "one entry" // where entries are counted
+		}
 		m.own(`<tr><th scope="row">`).text(r.name).own("</th>\n").element("td", r.value).own("\n<td>")
 		if i < len(w.Inputs) && c.links && isCalculated(w.Inputs[i].Value) {
 			in := &w.Inputs[i]

@@ -57,16 +57,16 @@ func (h *htmlJob) number() string {
 
 // row writes the job's row of the table of jobs and topics.
 func (h *htmlJob) row(m *markup) {
-	m.own(`<tr data-job="`, h.anchor(), `"><th scope="row"><a href="#`, h.anchor(), `">`).text(h.number()).own(`</a></th><td>`).text(stageOr(h.job.Stage))
+	m.own(`<tr data-job="`, h.anchor(), `"><th scope="row"><a href="#`, h.anchor(), `">`).text(h.number()).own(`</a></th><td data-name="Stage">`).text(stageOr(h.job.Stage))
 	if s := h.job.Status; s != "" && s != "active" {
 		m.own(`, `).text(s)
 	}
 	m.own(`</td>`)
 	if h.job.Result == nil {
-		m.own(`<td colspan="`, strconv.Itoa(len(topics)+1), `"><strong>could not be read; nothing of it was checked</strong></td></tr>`, "\n")
+		m.own(`<td colspan="`, strconv.Itoa(len(topics)+1), `" data-name="Reading"><strong>could not be read; nothing of it was checked</strong></td></tr>`, "\n")
 		return
 	}
-	m.own(`<td>`)
+	m.own(`<td data-name="Problems">`)
 	if n := len(h.job.Problems); n > 0 {
 		m.own(`<strong>`, plural(n, "problem", "problems"), `</strong>`)
 	} else {
@@ -74,18 +74,19 @@ func (h *htmlJob) row(m *markup) {
 	}
 	m.own(`</td>`)
 	for _, t := range topics {
-		h.cell(m, h.counts[t])
+		h.cell(m, topicTitle(t), h.counts[t])
 	}
 	m.own("</tr>\n")
 }
 
-// cell says in words and counts how the values of one topic came out.
-func (h *htmlJob) cell(m *markup, n *[judge.Accepted + 1]int) {
+// cell says in words and counts how the values of one topic came out. On a narrow screen
+// the topic's name stands before it.
+func (h *htmlJob) cell(m *markup, topic string, n *[judge.Accepted + 1]int) {
 	if n == nil {
-		m.own(`<td class="none">nothing judged</td>`)
+		m.own(`<td class="none" data-name="`, topic, `">nothing judged</td>`)
 		return
 	}
-	m.own(`<td>`)
+	m.own(`<td data-name="`, topic, `">`)
 	before := ""
 	for _, k := range []judge.Kind{judge.Outside, judge.TooClose, judge.Missing, judge.NotChecked, judge.Accepted} {
 		if n[k] > 0 {
@@ -138,9 +139,9 @@ func (h *htmlJob) marks(m *markup) {
 
 // opening writes the heading of the section, what the job is and by what it was judged.
 func (h *htmlJob) opening(m *markup) {
-	m.own(`<article class="job" id="`, h.anchor(), `"`)
+	m.own(`<article class="job" id="`, h.anchor(), `" aria-labelledby="`, h.anchor(), `-name"`)
 	h.marks(m)
-	m.own(`><h2>Job `).text(h.number()).own(`</h2>`)
+	m.own(`><h2 id="`, h.anchor(), `-name">Job `).text(h.number()).own(`</h2>`)
 	h.about(m)
 }
 
@@ -188,13 +189,14 @@ func (h *htmlJob) problems(m *markup) {
 	}
 	m.own(`<h3>What could not be read</h3>`)
 	for i := range h.job.Problems {
-		htmlProblem(m, &h.job.Problems[i])
+		htmlProblem(m, "h4", &h.job.Problems[i])
 	}
 }
 
-// htmlProblem writes something that kept a file or definition from being checked.
-func htmlProblem(m *markup, p *checks.Problem) {
-	m.own(`<section class="item" data-o="problem" data-t=""><h4><span class="outcome">problem</span> `).text(p.Message).own("</h4>\n<dl><dt>where</dt><dd>").element("code", placeText(p.File, p.At.Line)).own(`</dd>`)
+// htmlProblem writes something that kept a file or definition from being checked, under
+// a heading of the level that its place asks for.
+func htmlProblem(m *markup, heading string, p *checks.Problem) {
+	m.own(`<section class="item" data-o="problem" data-t=""><`, heading, `><span class="outcome">problem</span> `).text(p.Message).own("</", heading, ">\n<dl><dt>where</dt><dd>").element("code", placeText(p.File, p.At.Line)).own(`</dd>`)
 	if p.Mend != "" {
 		m.own(`<dt>mend</dt><dd>`).text(p.Mend).own(`</dd>`)
 	}

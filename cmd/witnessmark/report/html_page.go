@@ -179,7 +179,7 @@ func distinctSources(all []*limit.Source) []*limit.Source {
 // counts writes how often each outcome came out, in all and by grade.
 func (p *htmlPage) counts(m *markup) {
 	c := &p.run.Counts
-	m.own("<section aria-labelledby=\"counts\"><h2 id=\"counts\">How it came out</h2>\n<div class=\"wide\"><table><caption>Outcomes by how the limit is known</caption><thead><tr><th scope=\"col\">Outcome</th><th scope=\"col\">In all</th><th scope=\"col\">Blocking</th>")
+	m.own("<section aria-labelledby=\"counts\"><h2 id=\"counts\">How it came out</h2>\n<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Outcomes by how the limit is known\"><table><caption>Outcomes by how the limit is known</caption><thead><tr><th scope=\"col\">Outcome</th><th scope=\"col\">In all</th><th scope=\"col\">Blocking</th>")
 	for _, g := range limit.Grades() {
 		m.own(`<th scope="col">`, sentenceCase(string(g)), `</th>`)
 	}
@@ -296,7 +296,7 @@ func (p *htmlPage) across(m *markup) {
 			continue
 		}
 		outcome, rest, _ := strings.Cut(one.head, ": ")
-		m.own(`<section class="item finding"><h4><span class="outcome">`).text(outcome).own(`</span> `).text(sentenceCase(rest)).own(`</h4><dl>`)
+		m.own(`<section class="item finding"><h3><span class="outcome">`).text(outcome).own(`</span> `).text(sentenceCase(rest)).own(`</h3><dl>`)
 		for _, item := range one.items {
 			m.element("dt", item.name).element("dd", item.text)
 		}
@@ -312,7 +312,7 @@ func (p *htmlPage) problems(m *markup) {
 	}
 	m.own(`<section class="job" aria-labelledby="problems"><h2 id="problems">Problems</h2>`)
 	for i := range p.run.Problems {
-		htmlProblem(m, &p.run.Problems[i])
+		htmlProblem(m, "h3", &p.run.Problems[i])
 	}
 	m.own("</section>\n")
 }

@@ -243,7 +243,12 @@ func (h *htmlJob) plainRows(m *markup, title string, k judge.Kind, rows []*value
 	}
 	m.own(`<details class="topic idle"><summary>`, title, `: `, plural(comparisons, "comparison", "comparisons"), ` of `, plural(len(rows), "value", "values"), "</summary><ul>\n")
 	for _, v := range rows {
-		m.own(`<li class="item" data-o="`, k.String(), `" data-t="`, v.leaf.Topic, `">`).text(label(v.leaf)).own(` <code>`).text(v.of.AddressOf(v.leaf)).own(`</code>`)
+		m.own(`<li class="item"`)
+		value := v.of.Get(v.leaf)
+		if isCalculated(value) {
+			m.own(` id="`, valueAnchor(v.of, v.leaf), `"`) // what judges something else may rest on it
+		}
+		m.own(` data-o="`, k.String(), `" data-t="`, v.leaf.Topic, `">`).text(label(v.leaf)).own(` <code>`).text(v.of.AddressOf(v.leaf)).own(`</code>`)
 		before := `: `
 		for _, o := range v.outcomes {
 			m.own(before)
@@ -252,6 +257,9 @@ func (h *htmlJob) plainRows(m *markup, title string, k judge.Kind, rows []*value
 			if o.Reason != "" {
 				m.own(`, `).text(o.Reason)
 			}
+		}
+		if isCalculated(value) {
+			h.calculation(m, value)
 		}
 		m.own("\n</li>\n")
 	}

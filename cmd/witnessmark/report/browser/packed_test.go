@@ -1,0 +1,92 @@
+//go:build !race
+
+package browser
+
+import (
+	"fmt"
+	"os"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"witnessmark.example/checks"
+	"witnessmark.example/checks/jobgen"
+	"witnessmark.example/cmd/witnessmark/report"
+)
+
+const enough = 40 // jobs make a report large enough to be packed
+
+// What a packed page unpacks is what the plain page of the same job has.
+func TestPackedIsPlain(t *testing.T) {
+	page, l := generated(t, enough, nil, report.Settings{})
+	require.Contains(t, page, `id="values-0"`, "the page is packed")
+	b := open(t, written(t, page))
+	require.Len(t, get[[]string](b, shownJobs), enough)
+	for _, i := range []int{0, 7, enough - 1} {
+		name := jobgen.JobName(i)
+		alone, _ := judged(t, checks.Options{FS: firm(enough, nil), Paths: []string{name}}, report.Settings{})
+		require.NotContains(t, alone, `class="packed"`)
+		plain := open(t, written(t, alone))
+		number := l.jobs[name].number
+		article := fmt.Sprintf(`[...document.querySelectorAll("article.job")].find(a => a.querySelector("h2").textContent === "Job %s")`, number)
+		get[bool](b, fmt.Sprintf(`(() => { const d = %s.querySelector("details.packed"); d.scrollIntoView(); d.querySelector("summary").click(); return true; })()`, article))
+		b.until(fmt.Sprintf(`%s.querySelector(".sign") !== null`, article))
+		// The plain form, put together as the page does with what it unpacks.
+		const contents = `(a => { const c = a.cloneNode(true); c.querySelectorAll("details.packed > summary").forEach(s => s.remove()); c.querySelectorAll("details.packed").forEach(d => d.replaceWith(...d.childNodes)); return c; })(%s)`
+		inOrder := `(c => { const sorted = [...c.querySelectorAll(":scope > *")].map(e => e.outerHTML.replace(/ (open|hidden)=""/g, "").replace(/>\s+/g, ">")); return sorted.sort(); })(` + contents + `)`
+		want := get[[]string](plain, fmt.Sprintf(inOrder, article))
+		got := get[[]string](b, fmt.Sprintf(inOrder, article))
+		require.Greater(t, len(want), 10)
+		require.Equal(t, want, got, name)
+	}
+}
+
+// The filter knows what there is in jobs that are still packed.
+func TestFilterPacked(t *testing.T) {
+	page, l := generated(t, enough, nil, report.Settings{})
+	b := open(t, written(t, page))
+	for _, c := range []struct{ name, value string }{{"outcome", "outside"}, {"topic", "tests"}} {
+		b.choose(c.name, c.value)
+		want := l.in(func(k known) bool { return k.kinds[c.value] || k.topics[c.value] })
+		require.NotEmpty(t, want)
+		assert.Equal(t, want, sorted(get[[]string](b, shownJobs)), c)
+		b.reset(l)
+	}
+	b.choose("stage", "designed")
+	b.shows(l, func(k known) bool { return k.stage == "designed" })
+	assert.Contains(t, get[string](b, `document.querySelector("details.packed").textContent`), "The text filter does not search it until then")
+	b.reset(l)
+	// What is unpacked is filtered like the rest.
+	b.choose("outcome", "outside")
+	b.click("article.job:not([hidden]) details.packed > summary")
+	b.until(`document.querySelector("article.job:not([hidden]) details.packed .item") !== null`)
+	assert.Equal(t, []string{"outside"}, get[[]string](b, `[...new Set(`+leftItems+`.map(i => i.dataset.o))]`))
+}
+
+// A report of findings only says that it is one.
+func TestFindingsOnlySaysSo(t *testing.T) {
+	page, _ := generated(t, 2, nil, report.Settings{FindingsOnly: true})
+	b := open(t, written(t, page))
+	assert.Contains(t, get[string](b, `document.body.innerText`), "This report lists only what somebody has to look at, as was asked for.")
+	assert.Zero(t, get[int](b, `document.querySelectorAll(".topic").length`))
+}
+
+// A report of two thousand jobs stays within what a browser and a mailbox take, and
+// opens. It takes a minute, and runs where LARGE_REPORT is set.
+func TestLargeReport(t *testing.T) {
+	if os.Getenv("LARGE_REPORT") == "" {
+		t.Skip("set LARGE_REPORT=1 to judge two thousand jobs")
+	}
+	page, l := generated(t, 2000, nil, report.Settings{})
+	t.Logf("%d jobs, %d bytes", len(l.jobs), len(page))
+	require.Len(t, l.jobs, 2000)
+	assert.LessOrEqual(t, len(page), 30_000_000)
+	assert.NotContains(t, page, "This report lists only")
+	b := open(t, written(t, page))
+	get[bool](b, `(() => { const d = [...document.querySelectorAll("details.packed")].at(-1); d.open = true; return true; })()`)
+	b.until(`[...document.querySelectorAll("article.job")].at(-1).querySelector(".topic .item") !== null`)
+	b.do(chromedp.SendKeys(chromedp.CSS("input[name=text]"), "2026-01999"))
+	assert.Equal(t, []string{"2026-01999"}, get[[]string](b, shownJobs))
+}
