@@ -36,11 +36,18 @@ func (s *htmlSink) Begin(*checks.Run) error { return nil }
 // was judged, what somebody has to look at, every value, and the place to sign. It is safe for concurrent use.
 func (s *htmlSink) Render(dst []byte, job *checks.Job) []byte {
 	h := newHTMLJob(job)
-	for _, write := range []func(*markup){h.name, h.row, h.opening, h.lookAt, h.values, h.closing} {
-		var m markup
-		write(&m)
-		dst = binary.AppendUvarint(dst, uint64(len(m.b)))
-		dst = append(dst, m.b...)
+	var parts [6]markup
+	// What there is of findings and values is known, and told to the filter, when they
+	// are written.
+	for _, part := range []struct {
+		at    int
+		write func(*markup)
+	}{{0, h.name}, {1, h.row}, {3, h.lookAt}, {4, h.values}, {5, h.closing}, {2, h.opening}} {
+		part.write(&parts[part.at])
+	}
+	for i := range parts {
+		dst = binary.AppendUvarint(dst, uint64(len(parts[i].b)))
+		dst = append(dst, parts[i].b...)
 	}
 	return dst
 }

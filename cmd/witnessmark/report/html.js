@@ -7,7 +7,7 @@ const rows = new Map([...document.querySelectorAll("tr[data-job]")].map(r => [r.
 const plural = (n, one, many) => n + " " + (n === 1 ? one : many);
 
 // What a job has of outcome and topic together: "outside:place".
-const has = (job, outcome, topic) => job.dataset.has.split(" ").some(x => {
+const has = (job, outcome, topic) => (job.dataset.has + (job.querySelector("[data-values]") ? " " + job.dataset.held : "")).split(" ").some(x => {
   const [k, t] = x.split(":");
   return (!outcome || k === outcome) && (!topic || t === topic);
 });

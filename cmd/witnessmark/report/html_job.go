@@ -1,6 +1,7 @@
 package report
 
 import (
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -16,6 +17,8 @@ type htmlJob struct {
 	rows     []valueRow // judged
 	counts   map[string]*[judge.Accepted + 1]int
 	evidence map[string][]*fact.Instance // by the address it shows
+
+	found, held marked // of what somebody has to look at, and of every value
 }
 
 func newHTMLJob(job *checks.Job) *htmlJob {
@@ -23,7 +26,7 @@ func newHTMLJob(job *checks.Job) *htmlJob {
 	if job.Result != nil {
 		asOf = job.Result.AsOf
 	}
-	h := &htmlJob{jobWriter: teller(job, asOf), counts: map[string]*[judge.Accepted + 1]int{}}
+	h := &htmlJob{jobWriter: teller(job, asOf), counts: map[string]*[judge.Accepted + 1]int{}, found: marked{}, held: marked{}}
 	if job.Result == nil {
 		return h
 	}
@@ -63,7 +66,7 @@ func (h *htmlJob) row(m *markup) {
 	}
 	m.own(`</td>`)
 	if h.job.Result == nil {
-		m.own(`<td colspan="`, strconv.Itoa(len(topics)+1), `" data-name="Reading"><strong>could not be read; nothing of it was checked</strong></td></tr>`, "\n")
+		m.own(`<td colspan="`, strconv.Itoa(len(topics)+1), `" data-name="Values"><strong>could not be read; nothing of it was checked</strong></td></tr>`, "\n")
 		return
 	}
 	m.own(`<td data-name="Problems">`)
@@ -73,6 +76,10 @@ func (h *htmlJob) row(m *markup) {
 		m.own(`none`)
 	}
 	m.own(`</td>`)
+	if h.job.Result.SetAside() {
+		m.own(`<td colspan="`, strconv.Itoa(len(topics)), `" data-name="Values">set aside; nothing of it was judged</td></tr>`, "\n")
+		return
+	}
 	for _, t := range topics {
 		h.cell(m, topicTitle(t), h.counts[t])
 	}
@@ -121,20 +128,20 @@ func (h *htmlJob) marks(m *markup) {
 			}
 		}
 	}
-	m.own(`" data-has="`)
-	first := true
-	for _, t := range topics {
-		for k := judge.Within; h.counts[t] != nil && k <= judge.Accepted; k++ {
-			if h.counts[t][k] > 0 {
-				if !first {
-					m.own(" ")
-				}
-				first = false
-				m.own(k.String(), ":", t)
-			}
-		}
-	}
-	m.own(`"`)
+	m.own(`" data-has="`, h.found.words(), `" data-held="`, h.held.words(), `"`)
+}
+
+// marked are the outcomes of entries with their topics, as "outside:place", by which
+// the filter knows what is in a job that is still packed.
+type marked map[string]bool
+
+func (k marked) words() string { return strings.Join(slices.Sorted(maps.Keys(k)), " ") }
+
+// item writes the attributes by which the filter knows an entry, and keeps them among
+// those of its part.
+func (k marked) item(m *markup, kind, topic string) {
+	k[kind+":"+topic] = true
+	m.own(` data-o="`, kind, `" data-t="`, topic, `"`)
 }
 
 // opening writes the heading of the section, what the job is and by what it was judged.
@@ -189,83 +196,20 @@ func (h *htmlJob) problems(m *markup) {
 	}
 	m.own(`<h3>What could not be read</h3>`)
 	for i := range h.job.Problems {
-		htmlProblem(m, "h4", &h.job.Problems[i])
+		htmlProblem(m, "h4", &h.job.Problems[i], h.found)
 	}
 }
 
 // htmlProblem writes something that kept a file or definition from being checked, under
 // a heading of the level that its place asks for.
-func htmlProblem(m *markup, heading string, p *checks.Problem) {
-	m.own(`<section class="item" data-o="problem" data-t=""><`, heading, `><span class="outcome">problem</span> `).text(p.Message).own("</", heading, ">\n<dl><dt>where</dt><dd>").element("code", placeText(p.File, p.At.Line)).own(`</dd>`)
+func htmlProblem(m *markup, heading string, p *checks.Problem, of marked) {
+	m.own(`<section class="item"`)
+	of.item(m, "problem", "")
+	m.own(`><`, heading, `><span class="outcome">problem</span> `).text(p.Message).own("</", heading, ">\n<dl><dt>where</dt><dd>").element("code", placeText(p.File, p.At.Line)).own(`</dd>`)
 	if p.Mend != "" {
 		m.own(`<dt>mend</dt><dd>`).text(p.Mend).own(`</dd>`)
 	}
 	m.own("</dl></section>\n")
-}
-
-// openPoints says in sentences what is open before each gate.
-func (h *htmlJob) openPoints(m *markup) {
-	gates := h.job.Result.Gates
-	if len(gates) == 0 {
-		return
-	}
-	m.own(`<h3>Open points</h3>`)
-	for i := range gates {
-		g := &gates[i]
-		points := distinct(g.Open)
-		m.own(`<p>`)
-		switch {
-		case g.Passed && len(points) == 0:
-			m.own(`The gate `, g.Gate.String(), ` was passed; no point is open among those that were checked.`)
-		case g.Passed:
-			m.own(`The gate `, g.Gate.String(), ` was passed with `, plural(len(points), "open point", "open points"), `:`)
-		case len(points) == 0:
-			m.own(`Before the gate `, g.Gate.String(), ` no point is open among those that were checked`, h.notCounted(), `.`)
-		default:
-			m.own(`Before the gate `, g.Gate.String(), ` `, plural(len(points), "point is open", "points are open"), h.notCounted(), `:`)
-		}
-		m.own(`</p>`)
-		if len(points) == 0 {
-			continue
-		}
-		m.own(`<ul>`)
-		for k := range points {
-			m.own(`<li>`).text(h.sentence(func() { h.point(&points[k]) })).own(".</li>\n")
-		}
-		m.own(`</ul>`)
-	}
-}
-
-// differences lists what was built otherwise than planned, and the changes that are
-// recorded.
-func (h *htmlJob) differences(m *markup) {
-	type difference struct{ what, planned, built string }
-	var all []difference
-	for _, entries := range h.job.Result.Facts.Entries {
-		for _, in := range entries {
-			for _, l := range in.Scope.Leaves {
-				plan, v := in.PlannedValue(l), in.Get(l)
-				if plan == nil || plan.State != fact.Known || v.State != fact.Known || v.Written == plan.Written {
-					continue
-				}
-				all = append(all, difference{label(l) + " (" + in.AddressOf(l) + ")", withNoun(plan.Written, l), withNoun(v.Written, l)})
-			}
-		}
-	}
-	changes := h.entries("changes")
-	if len(all) == 0 && len(changes) == 0 {
-		m.own(`<h3>Differences from the approved plan</h3><p>None among the values of which both the plan and the reading are recorded; no change is recorded.</p>`)
-		return
-	}
-	m.own(`<h3>Differences from the approved plan</h3>`)
-	if len(all) > 0 {
-		m.own(`<table><caption>Built otherwise than planned</caption><thead><tr><th scope="col">Value</th><th scope="col">Planned</th><th scope="col">Built</th></tr></thead><tbody>`)
-		for _, d := range all {
-			m.own(`<tr>`).element("td", d.what).element("td", d.planned).element("td", d.built).own("</tr>\n")
-		}
-		m.own(`</tbody></table>`)
-	}
-	h.table(m, "changes", "Changes that are recorded", "what", "why", "agreed_by", "on", "document")
 }
 
 // entries are the entries of a list.
