@@ -252,10 +252,8 @@ func (p *htmlPage) filter(m *markup) {
 	for _, t := range topics {
 		names = append(names, [2]string{t, t})
 	}
-	if l := p.run.Shape.Leaf("stage"); l != nil {
-		for _, word := range l.Words {
-			stages = append(stages, [2]string{word, word})
-		}
+	for _, word := range fact.StageNames() {
+		stages = append(stages, [2]string{word, word})
 	}
 	for _, g := range fact.Gates() {
 		gates = append(gates, [2]string{g.String(), "open before " + g.String()})

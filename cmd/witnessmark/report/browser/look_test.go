@@ -106,7 +106,7 @@ func TestNarrow(t *testing.T) {
 
 // brokenNumbers are table cells in which a number or a heading of one word runs over
 // more than one line.
-const brokenNumbers = `[...document.querySelectorAll("td.n, thead th")].filter(c => {
+const brokenNumbers = `[...document.querySelectorAll("td.n, thead th, .wide th")].filter(c => {
   if (!c.checkVisibility() || c.getBoundingClientRect().width === 0 || /\s/.test(c.textContent.trim())) return false;
   const r = document.createRange(); r.selectNodeContents(c);
   return new Set([...r.getClientRects()].map(x => Math.round(x.top))).size > 1;
