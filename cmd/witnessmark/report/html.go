@@ -26,7 +26,12 @@ type htmlSink struct {
 
 // NewHTML returns the sink of the reviewer's report.
 func NewHTML(w io.Writer, s Settings) checks.Sink {
-	return &htmlSink{stream: newStream(w), kept: keptJobs{plain: plainSize, whole: wholeSize, asked: s.FindingsOnly, findingsOnly: s.FindingsOnly}}
+	return newHTML(w, s, plainSize, wholeSize)
+}
+
+// newHTML is NewHTML with other bounds.
+func newHTML(w io.Writer, s Settings, plain, whole int) checks.Sink {
+	return &htmlSink{stream: newStream(w), kept: keptJobs{plain: plain, whole: whole, asked: s.FindingsOnly, findingsOnly: s.FindingsOnly}}
 }
 
 // Begin writes nothing: the page begins with what is known at the end.

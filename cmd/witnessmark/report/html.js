@@ -64,7 +64,7 @@ const inflate = async name => {
       place = expected ? String(n) : (place.match(/\*/g) || []).length === 4 ? "*" : place + "*";
       last = n;
     };
-    for (const line of part.replace(/\n$/, "").split("\n")) {
+    for (const line of part === "" ? [] : part.replace(/\n$/, "").split("\n")) {
       const mark = line[0], n = Number(line.slice(1));
       if (mark === "\x02") for (let i = n; i > 0; i--) take(after.get(place), true);
       else if (mark === "\x04") for (let i = n; i > 0; i--) take(next.get(last), true);

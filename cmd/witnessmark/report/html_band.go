@@ -52,7 +52,19 @@ func bandOf(v *valueRow) (b band, ok bool) {
 	if first.Compared.IsCalculated() && !first.Compared.HasUncertainty() {
 		b.valueText, _, _ = v.leaf.Beside(first.Compared, first.Bound, b.unit)
 	}
-	return b, !math.IsNaN(b.value) && !math.IsInf(b.value, 0)
+	return b, b.drawable()
+}
+
+// drawable tells whether all that is drawn has a place: numbers too large for their
+// difference to be one have none.
+func (b *band) drawable() bool {
+	s := b.scale()
+	for _, v := range []float64{b.value, b.spread, s.from, s.span} {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
 }
 
 // narrow takes one more limit into the range.
