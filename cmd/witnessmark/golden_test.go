@@ -56,7 +56,7 @@ func TestSameBytes(t *testing.T) {
 	require.NoError(t, err)
 	zone := time.Local
 	t.Cleanup(func() { time.Local = zone })
-	for _, format := range []string{"json", "text"} {
+	for _, format := range []string{"json", "text", "html"} {
 		_, first := lintReal(t, "../../examples", "--output", format, "--workers", "1")
 		time.Local = time.FixedZone("elsewhere", 13*3600)
 		for workers, path := range map[string]string{"1": absolute, "2": "../../examples", "7": absolute, "16": "../../examples"} {

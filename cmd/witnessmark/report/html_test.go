@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"context"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -12,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
+	"witnessmark.example/checks"
 	"witnessmark.example/checks/fact"
 )
 
@@ -130,6 +132,23 @@ func TestHTMLIsWellFormed(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// The same for jobs of the examples, with all that ships.
+func TestExamplesAreWellFormed(t *testing.T) {
+	day, ok := fact.ParseDay("2026-11-25")
+	require.True(t, ok)
+	var paths []string
+	for _, number := range []string{"2026-017", "2026-018", "2026-019", "2026-038"} {
+		paths = append(paths, "../../../examples/jobs/"+number+".yaml")
+	}
+	for _, plain := range []int{plainSize, 0} {
+		var page bytes.Buffer
+		run, err := checks.Lint(context.Background(), checks.Options{Paths: paths, AsOf: checks.AsOf{Date: day}}, newHTML(&page, Settings{}, plain, wholeSize))
+		require.NoError(t, err)
+		require.Equal(t, len(paths), run.Counts.Jobs)
+		wellFormed(t, page.String())
 	}
 }
 

@@ -84,12 +84,12 @@ func kinds(all []string) []string {
 // On a telephone the page is no wider than the screen, and no word is broken where it
 // need not be.
 func TestNarrow(t *testing.T) {
-	some, _ := examples(t, "2026-019", "2026-017")
-	trouble, _ := generated(t, 2, troubled(), report.Settings{})
+	some, _ := examples(t, "2026-017")
+	trouble, _ := generated(t, 1, troubled(), report.Settings{})
 	for _, page := range []string{some, trouble} {
 		b := open(t, written(t, page))
 		b.everythingOpen()
-		for _, width := range []int64{1280, 768, 390, 320} {
+		for _, width := range []int64{1280, 390, 320} {
 			b.size(width, 800)
 			assert.LessOrEqual(t, get[int64](b, `document.documentElement.scrollWidth`), width)
 			assert.Empty(t, get[[]string](b, `[...document.querySelectorAll("main *")].filter(e => e.checkVisibility() && !e.closest(".wide") && e.getBoundingClientRect().right > innerWidth + 1).map(e => e.outerHTML.slice(0, 80)).slice(0, 5)`), "at %d", width)
@@ -106,7 +106,7 @@ func TestNarrow(t *testing.T) {
 
 // brokenNumbers are table cells in which a number or a heading of one word runs over
 // more than one line.
-const brokenNumbers = `[...document.querySelectorAll("td.n, thead th, .wide th")].filter(c => {
+const brokenNumbers = `[...document.querySelectorAll("td.n, thead th, .wide table:not(.jobs) th")].filter(c => {
   if (!c.checkVisibility() || c.getBoundingClientRect().width === 0 || /\s/.test(c.textContent.trim())) return false;
   const r = document.createRange(); r.selectNodeContents(c);
   return new Set([...r.getClientRects()].map(x => Math.round(x.top))).size > 1;
@@ -122,8 +122,8 @@ const textsInTheWay = `[...document.querySelectorAll("svg.band")].flatMap(svg =>
 // What a screen reader goes by: language, title, one first heading and none left out,
 // tables with captions and headings, controls with names, landmarks.
 func TestStructure(t *testing.T) {
-	some, _ := examples(t, "2026-019", "2026-017")
-	trouble, _ := generated(t, 2, troubled(), report.Settings{})
+	some, _ := examples(t, "2026-017")
+	trouble, _ := generated(t, 1, troubled(), report.Settings{})
 	for _, page := range []string{some, trouble} {
 		b := open(t, written(t, page))
 		b.everythingOpen()

@@ -46,11 +46,11 @@ func TestPrint(t *testing.T) {
 		print string
 		most  int // sheets
 	}{
-		"what to look at, A4":     {chromedp.PaperA4, "findings", 9},
-		"what to look at, Letter": {chromedp.PaperLetter, "findings", 9},
-		"every value, A4":         {chromedp.PaperA4, "values", 24},
-		"every value, Letter":     {chromedp.PaperLetter, "values", 24},
-		"everything, A4":          {chromedp.PaperA4, "all", 120},
+		"what to look at, A4":     {chromedp.PaperA4, "findings", 8},
+		"what to look at, Letter": {chromedp.PaperLetter, "findings", 8},
+		"every value, A4":         {chromedp.PaperA4, "values", 22},
+		"every value, Letter":     {chromedp.PaperLetter, "values", 22},
+		"everything, A4":          {chromedp.PaperA4, "all", 115},
 	} {
 		b.choose("print", c.print)
 		sheets := b.printed(c.paper)
