@@ -26,7 +26,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 		Flags: []cli.Flag{
 			&cli.StringSliceFlag{Name: "output", Usage: "write a report as `FORMAT[:PATH]`; may be repeated (default: text)"},
 			&cli.StringFlag{Name: "fail-on", Usage: "outcomes that make the exit status 1, as a `LIST` separated by commas", Value: defaultThreshold},
-			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON report: `findings|all`", Value: "all"},
+			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON and HTML reports: `findings|all`", Value: "all"},
 			&cli.BoolFlag{Name: "calculations", Usage: "in text: show how calculated values and limits came about, step by step", DisableDefaultText: true},
 			&cli.StringFlag{Name: "as-of", Usage: "judge as of a `DATE|INSTANT`: 2026-03-11 in every time zone, or 2026-03-11T18:30:00Z (default: now, in UTC)"},
 			&cli.StringFlag{Name: "root", Usage: "`DIR` of the root file witnessmark.cue (default: looked for above the paths)"},

@@ -154,7 +154,7 @@ func (b *band) draw(m *markup) {
 	}
 	m.own(`<path class="value" d="M`, coordinate(at), ` 20l5 7-5 7-5-7z"/>`)
 	width := labelWidth(b.valueText)
-	m.own(`<text x="`, coordinate(within(at-width/2, width)), `" y="12" class="is">`).text(b.valueText).own(`</text>`)
+	m.own(`<text x="`, coordinate(inDrawing(at-width/2, width)), `" y="12" class="is">`).text(b.valueText).own(`</text>`)
 	m.own("</svg>\n")
 	b.words(m)
 }
@@ -228,15 +228,15 @@ func (b *band) ends(m *markup, from, to float64) {
 	}
 	switch {
 	case b.low == b.high:
-		at(within(from-low/2, low), b.lowText)
+		at(inDrawing(from-low/2, low), b.lowText)
 	case math.IsInf(b.high, 0):
-		at(within(from+3-low, low), b.lowText)
+		at(inDrawing(from+3-low, low), b.lowText)
 	case math.IsInf(b.low, 0):
-		at(within(to-3, high), b.highText)
+		at(inDrawing(to-3, high), b.highText)
 	default:
 		const gap = 8
-		x := within(from+3-low, low)
-		y := within(math.Max(to-3, x+low+gap), high)
+		x := inDrawing(from+3-low, low)
+		y := inDrawing(math.Max(to-3, x+low+gap), high)
 		at(math.Max(math.Min(x, y-gap-low), 0), b.lowText)
 		at(y, b.highText)
 	}
@@ -245,7 +245,7 @@ func (b *band) ends(m *markup, from, to float64) {
 // labelWidth is about how wide a text of the drawing is; the browser chooses the font.
 func labelWidth(text string) float64 { return 7.6 * float64(utf8.RuneCountInString(text)) }
 
-// within moves a text so far that it lies in the drawing.
-func within(x, width float64) float64 { return math.Max(math.Min(x, bandWidth-width), 0) }
+// inDrawing moves a text so far that it lies in the drawing.
+func inDrawing(x, width float64) float64 { return math.Max(math.Min(x, bandWidth-width), 0) }
 
 func coordinate(x float64) string { return strconv.Itoa(int(math.Round(x))) }

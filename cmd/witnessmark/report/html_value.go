@@ -63,18 +63,6 @@ func (h *htmlJob) finding(m *markup, f *finding, t told, row *valueRow) {
 	m.own("</section>\n")
 }
 
-// evidenceLine says what shows the value.
-func (h *htmlJob) evidenceLine(m *markup, s slot) {
-	if s.of == nil || s.leaf == nil || s.of.Scope.List.IsElsewhere() {
-		return
-	}
-	text := h.evidenceOf(s.of.AddressOf(s.leaf))
-	if text == "" {
-		text = "none is recorded"
-	}
-	m.element("dt", "evidence").element("dd", text).own("\n")
-}
-
 // band draws the value among the limits on it, if it is a number.
 func (h *htmlJob) band(m *markup, row *valueRow) {
 	if b, ok := bandOf(row); ok {

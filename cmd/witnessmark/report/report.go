@@ -15,7 +15,7 @@ import (
 // without colour, with paths from the root.
 type Settings struct {
 	Colour       bool
-	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON)
+	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON, HTML)
 	Calculations bool                     // write calculations in full (text); JSON always does
 	Path         func(file string) string // how a path from the root is shown in text; nil for as it is
 }

@@ -87,6 +87,11 @@ func TestFilterPacked(t *testing.T) {
 	b.shows(l, func(k known) bool { return k.stage == "designed" })
 	assert.Contains(t, get[string](b, `document.querySelector("details.packed").textContent`), "The text filter does not search it until then")
 	b.reset(l)
+	// Words are sought in headings alone, and that is said.
+	b.choose("text", "2026-00003")
+	assert.Equal(t, []string{"2026-00003"}, get[[]string](b, shownJobs))
+	assert.Contains(t, get[string](b, status), fmt.Sprintf("1 job of %d shown, 0 entries. Words were not sought in %d jobs that are still packed.", enough, enough-1))
+	b.reset(l)
 	// What is unpacked is filtered like the rest.
 	b.choose("outcome", "outside")
 	b.click("article.job:not([hidden]) details.packed > summary")
