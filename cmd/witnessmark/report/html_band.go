@@ -2,11 +2,13 @@ package report
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"unicode/utf8"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
 	"witnessmark.example/checks/quantity"
 )
 
@@ -179,17 +181,37 @@ func (b *band) words(m *markup) {
 		return
 	}
 	if b.lowBy != nil {
-		m.own(`from `).text(b.lowText)
+		if excludesEnd(b.lowBy, limit.Greater) {
+			m.own(`over `)
+		} else {
+			m.own(`from `)
+		}
+		m.text(b.lowText)
 		b.by(m, b.lowBy)
 	}
 	if b.lowBy != nil && b.highBy != nil {
 		m.own(` `)
 	}
 	if b.highBy != nil {
-		m.own(`up to `).text(b.highText)
+		if excludesEnd(b.highBy, limit.Less) {
+			m.own(`below `)
+		} else {
+			m.own(`up to `)
+		}
+		m.text(b.highText)
 		b.by(m, b.highBy)
 	}
 	m.own("</p>\n")
+}
+
+// excludesEnd tells whether a limit leaves its own bound out: one that is written with
+// op, alone or among others that hold together.
+func excludesEnd(o *judge.Outcome, op limit.Op) bool {
+	c := &o.Limit.Within
+	if o.Second && o.Limit.Printed != nil {
+		c = &o.Limit.Printed.Within
+	}
+	return c.Op == op || slices.ContainsFunc(c.Args, func(c limit.Constraint) bool { return c.Op == op })
 }
 
 func (b *band) by(m *markup, o *judge.Outcome) {

@@ -115,6 +115,12 @@ func TestBand(t *testing.T) {
 		assert.Equal(t, []float64{10, 90, 330}, []float64{d.from, d.to, d.value})
 		assert.Equal(t, "Permitted: up to 22 (set#high, clause of set#high)", d.words)
 	})
+	t.Run("ends that are left out", func(t *testing.T) {
+		b := bandFor(22, 40, 31, 0)
+		b.lowBy.Limit.Within = bound(limit.Greater, "22")
+		b.highBy.Limit.Within = limit.Constraint{Op: limit.All, Args: []limit.Constraint{bound(limit.AtLeast, "10"), bound(limit.Less, "40")}}
+		assert.Equal(t, "Permitted: over 22 (set#low, clause of set#low) below 40 (set#high, clause of set#high)", drawing(t, b).words)
+	})
 	t.Run("exactly one value", func(t *testing.T) {
 		b := bandFor(22, 22, 22, 0)
 		b.highBy = b.lowBy

@@ -122,7 +122,7 @@ const textsInTheWay = `[...document.querySelectorAll("svg.band")].flatMap(svg =>
 // What a screen reader goes by: language, title, one first heading and none left out,
 // tables with captions and headings, controls with names, landmarks.
 func TestStructure(t *testing.T) {
-	some, _ := examples(t, "2026-017")
+	some, _ := examples(t, "2026-019")
 	trouble, _ := generated(t, 1, troubled(), report.Settings{})
 	for _, page := range []string{some, trouble} {
 		b := open(t, written(t, page))
