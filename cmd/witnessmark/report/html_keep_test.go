@@ -55,10 +55,12 @@ func unpacked(t *testing.T, block string) []string {
 			switch {
 			case strings.HasPrefix(line, "\x02"):
 				for range n {
+					require.Contains(t, after, place)
 					take(after[place], true)
 				}
 			case strings.HasPrefix(line, "\x04"):
 				for range n {
+					require.Contains(t, next, last)
 					take(next[last], true)
 				}
 			case strings.HasPrefix(line, "\x03"):
@@ -155,6 +157,24 @@ func TestPackerBlocks(t *testing.T) {
 	}
 	p := comesBack(t, parts)
 	assert.Len(t, p.blocks, 2)
+}
+
+// A block knows nothing of the one before: what was expected there is not expected here.
+func TestBlocksStandAlone(t *testing.T) {
+	var p packer
+	pack := func(parts ...string) {
+		for _, part := range parts {
+			_, err := p.add([]byte(part))
+			require.NoError(t, err)
+		}
+		require.NoError(t, p.flush())
+	}
+	pack("a\nb\n", "a\nb\n", "a\nb\n")
+	pack("a\n", "b\n", "a\nb\n")
+	pack("a\n", "a\n", "b\n", "a\nb\n")
+	assert.Equal(t, []string{"a\nb", "a\nb", "a\nb"}, unpacked(t, p.blocks[0]))
+	assert.Equal(t, []string{"a", "b", "a\nb"}, unpacked(t, p.blocks[1]))
+	assert.Equal(t, []string{"a", "a", "b", "a\nb"}, unpacked(t, p.blocks[2]))
 }
 
 func FuzzPacker(f *testing.F) {
