@@ -26,7 +26,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 		Flags: []cli.Flag{
 			&cli.StringSliceFlag{Name: "output", Usage: "write a report as `FORMAT[:PATH]`; may be repeated (default: text)"},
 			&cli.StringFlag{Name: "fail-on", Usage: "outcomes that make the exit status 1, as a `LIST` separated by commas", Value: defaultThreshold},
-			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON and CSV reports: `findings|all`", Value: "all"},
+			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON, CSV and HTML reports: `findings|all`", Value: "all"},
 			&cli.BoolFlag{Name: "calculations", Usage: "in text: show how calculated values and limits came about, step by step", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "quiet", Usage: "in text: findings and problems alone, and one sentence on what is left out", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "summary", Usage: "in text: a line for each job and the totals alone", DisableDefaultText: true},

@@ -26,7 +26,12 @@ type htmlSink struct {
 
 // NewHTML returns the sink of the reviewer's report.
 func NewHTML(w io.Writer, s Settings) checks.Sink {
-	return &htmlSink{stream: newStream(w), kept: keptJobs{plain: plainSize, whole: wholeSize, asked: s.FindingsOnly, findingsOnly: s.FindingsOnly}}
+	return newHTML(w, s, plainSize, wholeSize)
+}
+
+// newHTML is NewHTML with other bounds.
+func newHTML(w io.Writer, s Settings, plain, whole int) checks.Sink {
+	return &htmlSink{stream: newStream(w), kept: keptJobs{plain: plain, whole: whole, asked: s.FindingsOnly, findingsOnly: s.FindingsOnly}}
 }
 
 // Begin writes nothing: the page begins with what is known at the end.
@@ -36,11 +41,18 @@ func (s *htmlSink) Begin(*checks.Run) error { return nil }
 // was judged, what somebody has to look at, every value, and the place to sign. It is safe for concurrent use.
 func (s *htmlSink) Render(dst []byte, job *checks.Job) []byte {
 	h := newHTMLJob(job)
-	for _, write := range []func(*markup){h.name, h.row, h.opening, h.lookAt, h.values, h.closing} {
-		var m markup
-		write(&m)
-		dst = binary.AppendUvarint(dst, uint64(len(m.b)))
-		dst = append(dst, m.b...)
+	var parts [6]markup
+	// What there is of findings and values is known, and told to the filter, when they
+	// are written.
+	for _, part := range []struct {
+		at    int
+		write func(*markup)
+	}{{0, h.name}, {1, h.row}, {3, h.lookAt}, {4, h.values}, {5, h.closing}, {2, h.opening}} {
+		part.write(&parts[part.at])
+	}
+	for i := range parts {
+		dst = binary.AppendUvarint(dst, uint64(len(parts[i].b)))
+		dst = append(dst, parts[i].b...)
 	}
 	return dst
 }

@@ -7,7 +7,7 @@ const rows = new Map([...document.querySelectorAll("tr[data-job]")].map(r => [r.
 const plural = (n, one, many) => n + " " + (n === 1 ? one : many);
 
 // What a job has of outcome and topic together: "outside:place".
-const has = (job, outcome, topic) => job.dataset.has.split(" ").some(x => {
+const has = (job, outcome, topic) => (job.dataset.has + (job.querySelector("[data-values]") ? " " + job.dataset.held : "")).split(" ").some(x => {
   const [k, t] = x.split(":");
   return (!outcome || k === outcome) && (!topic || t === topic);
 });
@@ -18,7 +18,7 @@ const itemFits = (item, f, whole) =>
 const apply = () => {
   const f = Object.fromEntries(["outcome", "topic", "stage", "gate", "text"].map(n => [n, form.elements[n].value.trim().toLowerCase()]));
   const within = f.outcome || f.topic || f.text;
-  let n = 0, items = 0;
+  let n = 0, items = 0, unsought = 0;
   for (const job of jobs) {
     const head = job.querySelector("h2").textContent + " " + (job.querySelector(".file") || {}).textContent;
     const whole = f.text !== "" && head.toLowerCase().includes(f.text);
@@ -35,6 +35,7 @@ const apply = () => {
       // Packed values are not searched for text, but it is known what there is of them.
       const packed = job.querySelector("details.packed:not([data-done])");
       const sealed = packed && (f.outcome || f.topic) && !f.text && has(job, f.outcome, f.topic);
+      if (packed && f.text && !whole) unsought++;
       if (within && !found && !sealed && !(whole && !f.outcome && !f.topic)) fits = false;
     }
     job.hidden = !fits;
@@ -44,6 +45,7 @@ const apply = () => {
   }
   const any = within || f.stage || f.gate;
   shown.textContent = any ? plural(n, "job", "jobs") + " of " + jobs.length + " shown" + (within ? ", " + plural(items, "entry", "entries") : "") + "." : "";
+  if (unsought) shown.textContent += " Words were not sought in " + plural(unsought, "job that is", "jobs that are") + " still packed.";
 };
 
 // A large report is packed: blocks of several jobs, deflated and in base64. Lines that
@@ -64,7 +66,7 @@ const inflate = async name => {
       place = expected ? String(n) : (place.match(/\*/g) || []).length === 4 ? "*" : place + "*";
       last = n;
     };
-    for (const line of part.replace(/\n$/, "").split("\n")) {
+    for (const line of part === "" ? [] : part.replace(/\n$/, "").split("\n")) {
       const mark = line[0], n = Number(line.slice(1));
       if (mark === "\x02") for (let i = n; i > 0; i--) take(after.get(place), true);
       else if (mark === "\x04") for (let i = n; i > 0; i--) take(next.get(last), true);

@@ -2,10 +2,13 @@ package report
 
 import (
 	"math"
+	"slices"
 	"strconv"
+	"unicode/utf8"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/limit"
 	"witnessmark.example/checks/quantity"
 )
 
@@ -51,7 +54,19 @@ func bandOf(v *valueRow) (b band, ok bool) {
 	if first.Compared.IsCalculated() && !first.Compared.HasUncertainty() {
 		b.valueText, _, _ = v.leaf.Beside(first.Compared, first.Bound, b.unit)
 	}
-	return b, !math.IsNaN(b.value) && !math.IsInf(b.value, 0)
+	return b, b.drawable()
+}
+
+// drawable tells whether all that is drawn has a place: numbers too large for their
+// difference to be one have none.
+func (b *band) drawable() bool {
+	s := b.scale()
+	for _, v := range []float64{b.value, b.spread, s.from, s.span} {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
 }
 
 // narrow takes one more limit into the range.
@@ -140,7 +155,8 @@ func (b *band) draw(m *markup) {
 			`M`, coordinate(s.x(b.value-b.spread)), ` 22v10M`, coordinate(s.x(b.value+b.spread)), ` 22v10"/>`)
 	}
 	m.own(`<path class="value" d="M`, coordinate(at), ` 20l5 7-5 7-5-7z"/>`)
-	m.own(`<text x="`, coordinate(at), `" y="12" text-anchor="middle" class="is">`).text(b.valueText).own(`</text>`)
+	width := labelWidth(b.valueText)
+	m.own(`<text x="`, coordinate(inDrawing(at-width/2, width)), `" y="12" class="is">`).text(b.valueText).own(`</text>`)
 	m.own("</svg>\n")
 	b.words(m)
 }
@@ -165,17 +181,37 @@ func (b *band) words(m *markup) {
 		return
 	}
 	if b.lowBy != nil {
-		m.own(`from `).text(b.lowText)
+		if excludesEnd(b.lowBy, limit.Greater) {
+			m.own(`over `)
+		} else {
+			m.own(`from `)
+		}
+		m.text(b.lowText)
 		b.by(m, b.lowBy)
 	}
 	if b.lowBy != nil && b.highBy != nil {
 		m.own(` `)
 	}
 	if b.highBy != nil {
-		m.own(`up to `).text(b.highText)
+		if excludesEnd(b.highBy, limit.Less) {
+			m.own(`below `)
+		} else {
+			m.own(`up to `)
+		}
+		m.text(b.highText)
 		b.by(m, b.highBy)
 	}
 	m.own("</p>\n")
+}
+
+// excludesEnd tells whether a limit leaves its own bound out: one that is written with
+// op, alone or among others that hold together.
+func excludesEnd(o *judge.Outcome, op limit.Op) bool {
+	c := &o.Limit.Within
+	if o.Second && o.Limit.Printed != nil {
+		c = &o.Limit.Printed.Within
+	}
+	return c.Op == op || slices.ContainsFunc(c.Args, func(c limit.Constraint) bool { return c.Op == op })
 }
 
 func (b *band) by(m *markup, o *judge.Outcome) {
@@ -194,32 +230,44 @@ func (b *band) range_(m *markup, s scale) {
 	if math.IsInf(b.low, 0) {
 		m.own(`<path class="stop" d="M14 21l-9 6 9 6"/>`)
 	} else {
-		m.own(`<path class="stop" d="M`, coordinate(from), ` 18v18"/><text x="`, coordinate(from+labelShift(b.low == b.high)), `" y="49" text-anchor="`, labelAnchor(b.low == b.high), `">`).text(b.lowText).own(`</text>`)
+		m.own(`<path class="stop" d="M`, coordinate(from), ` 18v18"/>`)
 	}
 	if math.IsInf(b.high, 0) {
 		m.own(`<path class="stop" d="M406 21l9 6-9 6"/>`)
 	} else {
 		m.own(`<path class="stop" d="M`, coordinate(to), ` 18v18"/>`)
-		if b.low != b.high {
-			m.own(`<text x="`, coordinate(to-3), `" y="49">`).text(b.highText).own(`</text>`)
-		}
+	}
+	b.ends(m, from, to)
+}
+
+// ends writes the numbers of the ends below their stops: the lower to the left of its
+// stop and the upper to the right, so that those of a narrow range do not lie on each
+// other, and within the drawing.
+func (b *band) ends(m *markup, from, to float64) {
+	low, high := labelWidth(b.lowText), labelWidth(b.highText)
+	at := func(x float64, text string) {
+		m.own(`<text x="`, coordinate(x), `" y="49">`).text(text).own(`</text>`)
+	}
+	switch {
+	case b.low == b.high:
+		at(inDrawing(from-low/2, low), b.lowText)
+	case math.IsInf(b.high, 0):
+		at(inDrawing(from+3-low, low), b.lowText)
+	case math.IsInf(b.low, 0):
+		at(inDrawing(to-3, high), b.highText)
+	default:
+		const gap = 8
+		x := inDrawing(from+3-low, low)
+		y := inDrawing(math.Max(to-3, x+low+gap), high)
+		at(math.Max(math.Min(x, y-gap-low), 0), b.lowText)
+		at(y, b.highText)
 	}
 }
 
-// The lower end's number stands to the left of its stop, so that the numbers of a
-// narrow range do not lie on each other.
-func labelAnchor(both bool) string {
-	if both {
-		return "middle"
-	}
-	return "end"
-}
+// labelWidth is about how wide a text of the drawing is; the browser chooses the font.
+func labelWidth(text string) float64 { return 7.6 * float64(utf8.RuneCountInString(text)) }
 
-func labelShift(both bool) float64 {
-	if both {
-		return 0
-	}
-	return 3
-}
+// inDrawing moves a text so far that it lies in the drawing.
+func inDrawing(x, width float64) float64 { return math.Max(math.Min(x, bandWidth-width), 0) }
 
 func coordinate(x float64) string { return strconv.Itoa(int(math.Round(x))) }

@@ -72,12 +72,20 @@ func (c *htmlCalculations) table(m *markup, w *fact.Working) {
 	m.own(`<table><caption><code>`).text(address(w.Of, w.Leaf)).own(`</code> `)
 	m.text(sentenceCase(label(w.Leaf))).own(`</caption><tbody><tr><th scope="row">formula</th><td colspan="2"><code>`).text(w.Leaf.Calculation.Formula).own("</code></td></tr>\n")
 	for i, r := range rows {
+		if r.value == "" {
+			r.value = "one entry" // where entries are counted
+		}
+		from := c.from(w, i, r)
+		if from == "" {
+			m.own(`<tr><th scope="row">`).text(r.name).own("</th>\n", `<td colspan="2">`).text(r.value).own("</td></tr>\n")
+			continue
+		}
 		m.own(`<tr><th scope="row">`).text(r.name).own("</th>\n").element("td", r.value).own("\n<td>")
 		if i < len(w.Inputs) && c.links && isCalculated(w.Inputs[i].Value) {
 			in := &w.Inputs[i]
 			m.own(`calculated: <a href="#`, valueAnchor(in.Of, in.Leaf), `">`).text(address(in.Of, in.Leaf)).own(`</a>`)
 		} else {
-			m.text(c.from(w, i, r))
+			m.text(from)
 		}
 		m.own("</td></tr>\n")
 	}
@@ -94,7 +102,10 @@ func (c *htmlCalculations) table(m *markup, w *fact.Working) {
 func (c *htmlCalculations) from(w *fact.Working, i int, r row) string {
 	if i < len(w.Inputs) {
 		if in := &w.Inputs[i]; !in.Of.Scope.List.IsElsewhere() {
-			return address(in.Of, in.Leaf)
+			if a := address(in.Of, in.Leaf); a != r.name || isCalculated(in.Value) {
+				return a
+			}
+			return ""
 		}
 	}
 	return r.from

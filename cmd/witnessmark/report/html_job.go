@@ -1,6 +1,7 @@
 package report
 
 import (
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -16,6 +17,8 @@ type htmlJob struct {
 	rows     []valueRow // judged
 	counts   map[string]*[judge.Accepted + 1]int
 	evidence map[string][]*fact.Instance // by the address it shows
+
+	found, held marked // of what somebody has to look at, and of every value
 }
 
 func newHTMLJob(job *checks.Job) *htmlJob {
@@ -23,7 +26,7 @@ func newHTMLJob(job *checks.Job) *htmlJob {
 	if job.Result != nil {
 		asOf = job.Result.AsOf
 	}
-	h := &htmlJob{jobWriter: teller(job, asOf), counts: map[string]*[judge.Accepted + 1]int{}}
+	h := &htmlJob{jobWriter: teller(job, asOf), counts: map[string]*[judge.Accepted + 1]int{}, found: marked{}, held: marked{}}
 	if job.Result == nil {
 		return h
 	}
@@ -57,35 +60,40 @@ func (h *htmlJob) number() string {
 
 // row writes the job's row of the table of jobs and topics.
 func (h *htmlJob) row(m *markup) {
-	m.own(`<tr data-job="`, h.anchor(), `"><th scope="row"><a href="#`, h.anchor(), `">`).text(h.number()).own(`</a></th><td>`).text(stageOr(h.job.Stage))
+	m.own(`<tr data-job="`, h.anchor(), `"><th scope="row"><a href="#`, h.anchor(), `">`).text(h.number()).own(`</a></th><td data-name="Stage">`).text(stageOr(h.job.Stage))
 	if s := h.job.Status; s != "" && s != "active" {
 		m.own(`, `).text(s)
 	}
 	m.own(`</td>`)
 	if h.job.Result == nil {
-		m.own(`<td colspan="`, strconv.Itoa(len(topics)+1), `"><strong>could not be read; nothing of it was checked</strong></td></tr>`, "\n")
+		m.own(`<td colspan="`, strconv.Itoa(len(topics)+1), `" data-name="Values"><strong>could not be read; nothing of it was checked</strong></td></tr>`, "\n")
 		return
 	}
-	m.own(`<td>`)
+	m.own(`<td data-name="Problems">`)
 	if n := len(h.job.Problems); n > 0 {
 		m.own(`<strong>`, plural(n, "problem", "problems"), `</strong>`)
 	} else {
 		m.own(`none`)
 	}
 	m.own(`</td>`)
+	if h.job.Result.SetAside() {
+		m.own(`<td colspan="`, strconv.Itoa(len(topics)), `" data-name="Values">set aside; nothing of it was judged</td></tr>`, "\n")
+		return
+	}
 	for _, t := range topics {
-		h.cell(m, h.counts[t])
+		h.cell(m, topicTitle(t), h.counts[t])
 	}
 	m.own("</tr>\n")
 }
 
-// cell says in words and counts how the values of one topic came out.
-func (h *htmlJob) cell(m *markup, n *[judge.Accepted + 1]int) {
+// cell says in words and counts how the values of one topic came out. On a narrow screen
+// the topic's name stands before it.
+func (h *htmlJob) cell(m *markup, topic string, n *[judge.Accepted + 1]int) {
 	if n == nil {
-		m.own(`<td class="none">nothing judged</td>`)
+		m.own(`<td class="none" data-name="`, topic, `">nothing judged</td>`)
 		return
 	}
-	m.own(`<td>`)
+	m.own(`<td data-name="`, topic, `">`)
 	before := ""
 	for _, k := range []judge.Kind{judge.Outside, judge.TooClose, judge.Missing, judge.NotChecked, judge.Accepted} {
 		if n[k] > 0 {
@@ -120,27 +128,27 @@ func (h *htmlJob) marks(m *markup) {
 			}
 		}
 	}
-	m.own(`" data-has="`)
-	first := true
-	for _, t := range topics {
-		for k := judge.Within; h.counts[t] != nil && k <= judge.Accepted; k++ {
-			if h.counts[t][k] > 0 {
-				if !first {
-					m.own(" ")
-				}
-				first = false
-				m.own(k.String(), ":", t)
-			}
-		}
-	}
-	m.own(`"`)
+	m.own(`" data-has="`, h.found.words(), `" data-held="`, h.held.words(), `"`)
+}
+
+// marked are the outcomes of entries with their topics, as "outside:place", by which
+// the filter knows what is in a job that is still packed.
+type marked map[string]bool
+
+func (k marked) words() string { return strings.Join(slices.Sorted(maps.Keys(k)), " ") }
+
+// item writes the attributes by which the filter knows an entry, and keeps them among
+// those of its part.
+func (k marked) item(m *markup, kind, topic string) {
+	k[kind+":"+topic] = true
+	m.own(` data-o="`, kind, `" data-t="`, topic, `"`)
 }
 
 // opening writes the heading of the section, what the job is and by what it was judged.
 func (h *htmlJob) opening(m *markup) {
-	m.own(`<article class="job" id="`, h.anchor(), `"`)
+	m.own(`<article class="job" id="`, h.anchor(), `" aria-labelledby="`, h.anchor(), `-name"`)
 	h.marks(m)
-	m.own(`><h2>Job `).text(h.number()).own(`</h2>`)
+	m.own(`><h2 id="`, h.anchor(), `-name">Job `).text(h.number()).own(`</h2>`)
 	h.about(m)
 }
 
@@ -188,82 +196,20 @@ func (h *htmlJob) problems(m *markup) {
 	}
 	m.own(`<h3>What could not be read</h3>`)
 	for i := range h.job.Problems {
-		htmlProblem(m, &h.job.Problems[i])
+		htmlProblem(m, "h4", &h.job.Problems[i], h.found)
 	}
 }
 
-// htmlProblem writes something that kept a file or definition from being checked.
-func htmlProblem(m *markup, p *checks.Problem) {
-	m.own(`<section class="item" data-o="problem" data-t=""><h4><span class="outcome">problem</span> `).text(p.Message).own("</h4>\n<dl><dt>where</dt><dd>").element("code", placeText(p.File, p.At.Line)).own(`</dd>`)
+// htmlProblem writes something that kept a file or definition from being checked, under
+// a heading of the level that its place asks for.
+func htmlProblem(m *markup, heading string, p *checks.Problem, of marked) {
+	m.own(`<section class="item"`)
+	of.item(m, "problem", "")
+	m.own(`><`, heading, `><span class="outcome">problem</span> `).text(p.Message).own("</", heading, ">\n<dl><dt>where</dt><dd>").element("code", placeText(p.File, p.At.Line)).own(`</dd>`)
 	if p.Mend != "" {
 		m.own(`<dt>mend</dt><dd>`).text(p.Mend).own(`</dd>`)
 	}
 	m.own("</dl></section>\n")
-}
-
-// openPoints says in sentences what is open before each gate.
-func (h *htmlJob) openPoints(m *markup) {
-	gates := h.job.Result.Gates
-	if len(gates) == 0 {
-		return
-	}
-	m.own(`<h3>Open points</h3>`)
-	for i := range gates {
-		g := &gates[i]
-		points := distinct(g.Open)
-		m.own(`<p>`)
-		switch {
-		case g.Passed && len(points) == 0:
-			m.own(`The gate `, g.Gate.String(), ` was passed; no point is open among those that were checked.`)
-		case g.Passed:
-			m.own(`The gate `, g.Gate.String(), ` was passed with `, plural(len(points), "open point", "open points"), `:`)
-		case len(points) == 0:
-			m.own(`Before the gate `, g.Gate.String(), ` no point is open among those that were checked`, h.notCounted(), `.`)
-		default:
-			m.own(`Before the gate `, g.Gate.String(), ` `, plural(len(points), "point is open", "points are open"), h.notCounted(), `:`)
-		}
-		m.own(`</p>`)
-		if len(points) == 0 {
-			continue
-		}
-		m.own(`<ul>`)
-		for k := range points {
-			m.own(`<li>`).text(h.sentence(func() { h.point(&points[k]) })).own(".</li>\n")
-		}
-		m.own(`</ul>`)
-	}
-}
-
-// differences lists what was built otherwise than planned, and the changes that are
-// recorded.
-func (h *htmlJob) differences(m *markup) {
-	type difference struct{ what, planned, built string }
-	var all []difference
-	for _, entries := range h.job.Result.Facts.Entries {
-		for _, in := range entries {
-			for _, l := range in.Scope.Leaves {
-				plan, v := in.PlannedValue(l), in.Get(l)
-				if plan == nil || plan.State != fact.Known || v.State != fact.Known || v.Written == plan.Written {
-					continue
-				}
-				all = append(all, difference{label(l) + " (" + in.AddressOf(l) + ")", withNoun(plan.Written, l), withNoun(v.Written, l)})
-			}
-		}
-	}
-	changes := h.entries("changes")
-	if len(all) == 0 && len(changes) == 0 {
-		m.own(`<h3>Differences from the approved plan</h3><p>None among the values of which both the plan and the reading are recorded; no change is recorded.</p>`)
-		return
-	}
-	m.own(`<h3>Differences from the approved plan</h3>`)
-	if len(all) > 0 {
-		m.own(`<table><caption>Built otherwise than planned</caption><thead><tr><th scope="col">Value</th><th scope="col">Planned</th><th scope="col">Built</th></tr></thead><tbody>`)
-		for _, d := range all {
-			m.own(`<tr>`).element("td", d.what).element("td", d.planned).element("td", d.built).own("</tr>\n")
-		}
-		m.own(`</tbody></table>`)
-	}
-	h.table(m, "changes", "Changes that are recorded", "what", "why", "agreed_by", "on", "document")
 }
 
 // entries are the entries of a list.
@@ -329,53 +275,6 @@ func (h *htmlJob) closing(m *markup) {
 	h.table(m, "sign_offs", "Signatures that are recorded", "of", "as", "by", "on", "report", "reservation")
 	m.own(`<div class="sign"><p>Reviewed on the basis of job file <code>`).text(short(h.job.Digest)).own(`</code>. Reservations:</p><p class="rule"></p><p class="rule"></p><dl><dt>Name</dt><dd class="rule"></dd><dt>Capacity</dt><dd class="rule"></dd><dt>Date</dt><dd class="rule"></dd><dt>Signature</dt><dd class="rule"></dd></dl></div>`)
 	m.own(`<p class="caution">`, caution, `</p>`)
-}
-
-// evidenceByAddress finds which pieces of evidence show which values.
-func (h *htmlJob) evidenceByAddress() map[string][]*fact.Instance {
-	out := map[string][]*fact.Instance{}
-	l := h.job.Result.Facts.Shape.Leaf("evidence.shows")
-	if l == nil {
-		return out
-	}
-	for _, in := range h.entries("evidence") {
-		v := in.Get(l)
-		if v.More == nil {
-			continue
-		}
-		for i := range v.More.List {
-			address := v.More.List[i].Text
-			out[address] = append(out[address], in)
-		}
-	}
-	return out
-}
-
-// evidenceOf describes what shows a value: pieces that name it, or an entry or block
-// around it.
-func (h *htmlJob) evidenceOf(address string) string {
-	var pieces []string
-	for at := address; at != ""; {
-		for _, in := range h.evidence[at] {
-			text := in.Key
-			for _, field := range []string{"kind", "on", "file"} {
-				if l := h.job.Result.Facts.Shape.Leaf("evidence." + field); l != nil {
-					if v := in.Get(l); v.State == fact.Known {
-						text += ", " + v.Written
-					}
-				}
-			}
-			if !slices.Contains(pieces, text) {
-				pieces = append(pieces, text)
-			}
-		}
-		cut := strings.LastIndexByte(at, '.')
-		if cut < 0 {
-			break
-		}
-		at = at[:cut]
-	}
-	return strings.Join(pieces, "; ")
 }
 
 // sentenceCase begins with a capital, if it begins with a plain letter.

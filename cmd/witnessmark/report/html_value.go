@@ -36,7 +36,9 @@ func (h *htmlJob) findings(m *markup) {
 // the calculation are added.
 func (h *htmlJob) finding(m *markup, f *finding, t told, row *valueRow) {
 	outcome, rest, _ := strings.Cut(t.head, ": ")
-	m.own(`<section class="item finding" data-o="`, f.kind.String(), `" data-t="`, f.about.leaf.Topic, `"><h4><span class="outcome">`).text(outcome).own(`</span> `).text(sentenceCase(rest)).own("</h4>\n")
+	m.own(`<section class="item finding"`)
+	h.found.item(m, f.kind.String(), f.about.leaf.Topic)
+	m.own(`><h4><span class="outcome">`).text(outcome).own(`</span> `).text(sentenceCase(rest)).own("</h4>\n")
 	if row != nil && (f.kind == judge.Outside || f.kind == judge.TooClose || f.kind == judge.Accepted) {
 		h.band(m, row)
 	}
@@ -59,18 +61,6 @@ func (h *htmlJob) finding(m *markup, f *finding, t told, row *valueRow) {
 		h.calculations(m, row)
 	}
 	m.own("</section>\n")
-}
-
-// evidenceLine says what shows the value.
-func (h *htmlJob) evidenceLine(m *markup, s slot) {
-	if s.of == nil || s.leaf == nil || s.of.Scope.List.IsElsewhere() {
-		return
-	}
-	text := h.evidenceOf(s.of.AddressOf(s.leaf))
-	if text == "" {
-		text = "none is recorded"
-	}
-	m.element("dt", "evidence").element("dd", text).own("\n")
 }
 
 // band draws the value among the limits on it, if it is a number.
@@ -123,11 +113,11 @@ func (h *htmlJob) topic(m *markup, name string, rows []*valueRow) {
 			before = ", "
 		}
 	}
-	m.own("</summary>\n")
+	m.own("</summary><div>\n")
 	for _, v := range rows {
 		h.value(m, v)
 	}
-	m.own("</details>\n")
+	m.own("</div></details>\n")
 }
 
 // value writes one value with its band and every limit on it, the strictest first.
@@ -140,13 +130,20 @@ func (h *htmlJob) value(m *markup, v *valueRow) {
 	if isCalculated(first.Value) {
 		m.own(` id="`, valueAnchor(v.of, v.leaf), `"`)
 	}
-	m.own(` data-o="`, v.kind().String(), `" data-t="`, v.leaf.Topic, `"><h4><span class="outcome">`, spoken(v.kind()), `</span> `).text(sentenceCase(label(v.leaf))).own(` <code>`).text(v.of.AddressOf(v.leaf)).own(`</code>`)
+	h.held.item(m, v.kind().String(), v.leaf.Topic)
+	m.own(`><h4><span class="outcome">`, spoken(v.kind()), `</span> `).text(sentenceCase(label(v.leaf))).own(` <code>`).text(v.of.AddressOf(v.leaf)).own(`</code>`)
 	if first.Value != nil && first.Value.State == fact.Known && first.Kind != judge.Missing {
 		m.own(":\n").text(h.sentence(func() { h.jobWriter.value(first) }))
 	}
 	m.own("\n</h4>\n")
 	h.band(m, v)
 	m.own(`<ul>`)
+	beside := 0 // limits that were compared: the strictest of one is nothing to tell
+	for _, o := range v.outcomes {
+		if o.Limit != nil && compared(o.Kind) {
+			beside++
+		}
+	}
 	var idle []*judge.Outcome
 	for _, o := range v.outcomes {
 		if o.Kind == judge.NotApplicable {
@@ -154,7 +151,7 @@ func (h *htmlJob) value(m *markup, v *valueRow) {
 			continue
 		}
 		m.own(`<li>`)
-		h.judged(m, o)
+		h.judged(m, o, beside > 1)
 		m.own("</li>\n")
 	}
 	h.idleLimits(m, idle)
@@ -184,8 +181,9 @@ func (h *htmlJob) idleLimits(m *markup, all []*judge.Outcome) {
 	m.own("</li>\n")
 }
 
-// judged writes what one limit or built-in check says of a value.
-func (h *htmlJob) judged(m *markup, o *judge.Outcome) {
+// judged writes what one limit or built-in check says of a value, and among several
+// that the strictest is it.
+func (h *htmlJob) judged(m *markup, o *judge.Outcome, several bool) {
 	m.own(spoken(o.Kind), `: `)
 	if o.Limit == nil {
 		m.element("code", o.Check)
@@ -200,7 +198,7 @@ func (h *htmlJob) judged(m *markup, o *judge.Outcome) {
 		if text := marginText(o); text != "" {
 			m.own(";\n").text(text)
 		}
-		if o.Strictest {
+		if o.Strictest && several {
 			m.own(";\n<strong>the strictest</strong>")
 		}
 	}
@@ -243,7 +241,13 @@ func (h *htmlJob) plainRows(m *markup, title string, k judge.Kind, rows []*value
 	}
 	m.own(`<details class="topic idle"><summary>`, title, `: `, plural(comparisons, "comparison", "comparisons"), ` of `, plural(len(rows), "value", "values"), "</summary><ul>\n")
 	for _, v := range rows {
-		m.own(`<li class="item" data-o="`, k.String(), `" data-t="`, v.leaf.Topic, `">`).text(label(v.leaf)).own(` <code>`).text(v.of.AddressOf(v.leaf)).own(`</code>`)
+		m.own(`<li class="item"`)
+		value := v.of.Get(v.leaf)
+		if isCalculated(value) {
+			m.own(` id="`, valueAnchor(v.of, v.leaf), `"`) // what judges something else may rest on it
+		}
+		h.held.item(m, k.String(), v.leaf.Topic)
+		m.own(`>`).text(label(v.leaf)).own(` <code>`).text(v.of.AddressOf(v.leaf)).own(`</code>`)
 		before := `: `
 		for _, o := range v.outcomes {
 			m.own(before)
@@ -252,6 +256,9 @@ func (h *htmlJob) plainRows(m *markup, title string, k judge.Kind, rows []*value
 			if o.Reason != "" {
 				m.own(`, `).text(o.Reason)
 			}
+		}
+		if isCalculated(value) {
+			h.calculation(m, value)
 		}
 		m.own("\n</li>\n")
 	}
@@ -276,7 +283,8 @@ func (h *htmlJob) unjudged(m *markup) {
 		if isCalculated(value) {
 			m.own(` id="`, valueAnchor(v.of, v.leaf), `"`)
 		}
-		m.own(` data-o="unjudged" data-t="`, v.leaf.Topic, `">`).text(label(v.leaf)).own(` <code>`).text(v.of.AddressOf(v.leaf)).own("</code>:\n").text(text)
+		h.held.item(m, "unjudged", v.leaf.Topic)
+		m.own(`>`).text(label(v.leaf)).own(` <code>`).text(v.of.AddressOf(v.leaf)).own("</code>:\n").text(text)
 		h.calculation(m, value)
 		m.own("\n</li>\n")
 	}

@@ -16,7 +16,7 @@ import (
 // without colour, with paths from the root.
 type Settings struct {
 	Colour       bool
-	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON, CSV)
+	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON, CSV, HTML)
 	Calculations bool                     // write calculations in full (text); JSON always does
 	Width        int                      // columns of text, from 20; 0 for lines as long as they are
 	Headings     bool                     // in text: a line above the findings of a job, also of the only one
