@@ -84,7 +84,7 @@ func isFile(f *os.File) bool {
 // run is the whole program; it returns the exit status.
 func run(ctx context.Context, args []string, around surroundings) int {
 	status := exitClean
-	commands := []*cli.Command{lintCommand(around, &status), explainCommand(around), calculateCommand(around, &status), limitsCommand(around, &status), firmCommand(around), schemaCommand(around)}
+	commands := commandsOf(around, &status)
 	app := &cli.App{
 		Name:        "witnessmark",
 		Usage:       "check battery-storage job files against the limits that apply to them",
@@ -123,12 +123,22 @@ func run(ctx context.Context, args []string, around surroundings) int {
 	return status
 }
 
+// commandsOf lists the commands; they leave the exit status in status.
+func commandsOf(around surroundings, status *int) []*cli.Command {
+	return []*cli.Command{
+		lintCommand(around, status), explainCommand(around), calculateCommand(around, status), limitsCommand(around, status),
+		firmCommand(around), schemaCommand(around), completionCommand(around), manCommand(around), completeCommand(around),
+	}
+}
+
 const exitHelp = "Exit status: 0 when there is nothing to act on, 1 when there are findings at or above the\nthreshold, 2 when something could not be checked or written, which is never a pass."
 
 func unknownCommand(name string, commands []*cli.Command) error {
 	var names []string
 	for _, c := range commands {
-		names = append(names, c.Name)
+		if !c.Hidden {
+			names = append(names, c.Name)
+		}
 	}
 	return fmt.Errorf("there is no command %q%s", name, nearest.Hint(nearest.Of(name, names)))
 }
