@@ -50,7 +50,7 @@ func TestSuggested(t *testing.T) {
 		{":words outside,missing", []string{"lint", "--fail-on", "outside,m"}},
 		{":words --fail-on= --fail-on=outside,missing", []string{"lint", "--fail-on=outside,m"}},
 		{":words auto always", []string{"lint", "jobs", "--color", "a"}},
-		{":words json", []string{"lint", "--output", "j"}},
+		{":words json", []string{"lint", "--output", "js"}},
 		{":files json:", []string{"lint", "--output", "json:re"}},
 		{":files --output=json:", []string{"lint", "--output=json:re"}},
 		{":files", []string{"lint", "--color", "always", ""}},

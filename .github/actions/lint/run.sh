@@ -11,7 +11,7 @@
 #   WITNESSMARK_VERSION    the release to take, without the v; empty: build
 #   WITNESSMARK_RELEASES   the address below which the archives of that release lie
 #   WITNESSMARK_SHA256     what the archive must be; empty: what checksums.txt beside it says
-#   WITNESSMARK_FOLDER     the firm's repository (default: the working folder)
+#   WITNESSMARK_FOLDER     the top of the firm's repository (default: the working folder)
 #   WITNESSMARK_PATHS      what to judge there, a path on each line (default: all)
 #   WITNESSMARK_ROOT, _FAIL_ON, _AS_OF, _SINCE, _OUTCOMES  options of lint; empty: left out
 #   WITNESSMARK_STATUS     for verdict: what lint ended with
@@ -106,7 +106,8 @@ say() {
 
 lint() {
 	[ -e "$command" ] || command=$command.exe
-	local folder=$work/reports options=() paths=() has status=0 format file line
+	# The host finds files from the top of the repository, wherever the root file is.
+	local folder=$work/reports options=(--paths working-directory) paths=() has status=0 format file line
 	mkdir -p "$folder"
 	cd "${WITNESSMARK_FOLDER:-.}"
 	has=$("$command" complete -- lint --output "" | cut -f 1)
