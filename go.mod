@@ -4,6 +4,7 @@ go 1.26
 
 require (
 	cuelang.org/go v0.17.1
+	github.com/cpuguy83/go-md2man/v2 v2.0.7
 	github.com/creack/pty v1.1.24
 	github.com/fatih/color v1.19.0
 	github.com/mattn/go-isatty v0.0.22
@@ -21,7 +22,6 @@ require (
 require (
 	cuelabs.dev/go/oci/ociregistry v0.0.0-20260601085548-328ff8e2c943 // indirect
 	github.com/cockroachdb/apd/v3 v3.2.3 // indirect
-	github.com/cpuguy83/go-md2man/v2 v2.0.7
 	github.com/emicklei/proto v1.14.3 // indirect
 	github.com/google/uuid v1.6.0 // indirect
 	github.com/mattn/go-colorable v0.1.14 // indirect

@@ -29,7 +29,9 @@ func readmeYAML(t *testing.T, section string, into any) {
 func TestReadmeInCI(t *testing.T) {
 	var a action
 	readYAML(t, ".github/actions/lint/action.yml", &a)
-	var w struct{ Jobs map[string]struct{ Steps []step } }
+	var w struct {
+		Jobs map[string]struct{ Steps []step }
+	}
 	readmeYAML(t, "In a workflow", &w)
 	steps := w.Jobs["lint"].Steps
 	require.Len(t, steps, 2)
