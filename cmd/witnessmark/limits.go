@@ -121,15 +121,11 @@ func readLimitsRequest(c *cli.Context, around surroundings) (*limitsRequest, err
 		options: checks.Options{Root: c.String("root"), Version: around.version, Shipped: around.shipped, Redact: c.Bool("redact")},
 		filter: checks.Filter{RuleSets: c.StringSlice("rule-set"), Measures: c.StringSlice("measure"), Region: c.String("region"),
 			Grades: c.StringSlice("grade"), Stage: c.String("stage"), Blocking: c.Bool("blocking"), Advisory: c.Bool("advisory")}}
-	formats := []string{"table", "json", "csv"}
-	if c.IsSet("for") {
-		formats = []string{"text", "json"}
-		if r.job == "" {
-			return nil, errors.New("--for: name a job, by its file or its number")
-		}
+	if c.IsSet("for") && r.job == "" {
+		return nil, errors.New("--for: name a job, by its file or its number")
 	}
 	var err error
-	if r.targets, err = report.LimitsTargets(c.StringSlice("output"), formats); err != nil {
+	if r.targets, err = report.LimitsTargets(c.StringSlice("output"), limitsFormats(c.IsSet("for"))); err != nil {
 		return nil, fmt.Errorf("--output: %w", err)
 	}
 	if r.options.AsOf, err = parseAsOf(c.String("as-of"), around.now); err != nil {
@@ -139,6 +135,15 @@ func readLimitsRequest(c *cli.Context, around surroundings) (*limitsRequest, err
 		return nil, err
 	}
 	return r, r.fits(c)
+}
+
+// limitsFormats lists the formats of the list, or of what is said for one job; the
+// first is taken where none is asked for.
+func limitsFormats(forJob bool) []string {
+	if forJob {
+		return []string{"text", "json"}
+	}
+	return []string{"table", "json", "csv"}
 }
 
 // fits refuses options that say nothing together.

@@ -12,6 +12,9 @@ import (
 	"witnessmark.example/cmd/witnessmark/report"
 )
 
+// checkFormats are the formats of limits check; the first is the default.
+var checkFormats = []string{"text", "json"}
+
 // limitsCheckCommand is `witnessmark limits check`. It leaves the exit status in
 // status.
 func limitsCheckCommand(around surroundings, status *int) *cli.Command {
@@ -91,7 +94,7 @@ func readLimitsCheck(c *cli.Context, around surroundings) (*limitsCheckRequest, 
 		r.options.Paths = []string{r.options.Root}
 	}
 	var err error
-	if r.targets, err = report.LimitsTargets(c.StringSlice("output"), []string{"text", "json"}); err != nil {
+	if r.targets, err = report.LimitsTargets(c.StringSlice("output"), checkFormats); err != nil {
 		return nil, fmt.Errorf("--output: %w", err)
 	}
 	if r.options.AsOf, err = parseAsOf(c.String("as-of"), around.now); err != nil {

@@ -13,7 +13,6 @@ import (
 	"os"
 	"os/signal"
 	"runtime/debug"
-	"strings"
 	"syscall"
 	"time"
 
@@ -44,8 +43,9 @@ type surroundings struct {
 	env            func(string) string
 	now            func() time.Time
 	folder         func() (string, error) // the working folder
-	version        string
-	shipped        *checks.Shipped // for tests: what ships with the tool, read before
+	version        string                 // of the command; it stands in reports
+	built          string                 // what else --version says of the build
+	shipped        *checks.Shipped        // for tests: what ships with the tool, read before
 	lint           func(context.Context, checks.Options, ...checks.Sink) (*checks.Run, error)
 }
 
@@ -57,10 +57,11 @@ func main() {
 		debug.SetGCPercent(400) // a run is short and holds little; measured 10 to 15 % faster, see DEVELOPERS.md
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	built := thisBuild()
 	status := run(ctx, os.Args, surroundings{
 		stdout: os.Stdout, stderr: os.Stderr, terminal: isatty.IsTerminal(os.Stdout.Fd()), columns: columnsOf(os.Stdout),
 		errTerminal: isatty.IsTerminal(os.Stderr.Fd()), errColumns: columnsOf(os.Stderr), stdoutIsFile: isFile(os.Stdout),
-		env: os.Getenv, now: time.Now, folder: os.Getwd, version: version(), lint: checks.Lint,
+		env: os.Getenv, now: time.Now, folder: os.Getwd, version: built.version, built: built.details(), lint: checks.Lint,
 	})
 	stop()
 	os.Exit(status)
@@ -83,14 +84,14 @@ func isFile(f *os.File) bool {
 // run is the whole program; it returns the exit status.
 func run(ctx context.Context, args []string, around surroundings) int {
 	status := exitClean
-	commands := []*cli.Command{lintCommand(around, &status), explainCommand(around), calculateCommand(around, &status), limitsCommand(around, &status), firmCommand(around), schemaCommand(around)}
+	commands := commandsOf(around, &status)
 	app := &cli.App{
 		Name:        "witnessmark",
 		Usage:       "check battery-storage job files against the limits that apply to them",
 		UsageText:   "witnessmark COMMAND [OPTION…] [ARGUMENT…]",
 		Description: "Reads a firm's job files and says, job by job, what is outside a limit, which document sets\nit, by how much, what is not yet recorded and what could not be checked.\n\n" + exitHelp + "\n\n\"witnessmark COMMAND --help\" explains a command.",
 		Flags: []cli.Flag{
-			&cli.BoolFlag{Name: "version", Usage: "print the version and stop", DisableDefaultText: true},
+			&cli.BoolFlag{Name: "version", Usage: "print the version, the commit it was built from, and stop", DisableDefaultText: true},
 		},
 		Commands:                  commands,
 		HideHelpCommand:           true,
@@ -102,7 +103,7 @@ func run(ctx context.Context, args []string, around surroundings) int {
 		OnUsageError:              func(_ *cli.Context, err error, _ bool) error { return err },
 		Action: func(c *cli.Context) error {
 			if c.Bool("version") {
-				_, err := fmt.Fprintln(around.stdout, "witnessmark", around.version)
+				_, err := fmt.Fprintf(around.stdout, "witnessmark %s\n%s", around.version, around.built)
 				return err
 			}
 			if name := c.Args().First(); name != "" {
@@ -122,12 +123,22 @@ func run(ctx context.Context, args []string, around surroundings) int {
 	return status
 }
 
+// commandsOf lists the commands; they leave the exit status in status.
+func commandsOf(around surroundings, status *int) []*cli.Command {
+	return []*cli.Command{
+		lintCommand(around, status), explainCommand(around), calculateCommand(around, status), limitsCommand(around, status),
+		firmCommand(around), schemaCommand(around), completionCommand(around), manCommand(around), completeCommand(around),
+	}
+}
+
 const exitHelp = "Exit status: 0 when there is nothing to act on, 1 when there are findings at or above the\nthreshold, 2 when something could not be checked or written, which is never a pass."
 
 func unknownCommand(name string, commands []*cli.Command) error {
 	var names []string
 	for _, c := range commands {
-		names = append(names, c.Name)
+		if !c.Hidden {
+			names = append(names, c.Name)
+		}
 	}
 	return fmt.Errorf("there is no command %q%s", name, nearest.Hint(nearest.Of(name, names)))
 }
@@ -143,14 +154,4 @@ func complain(w io.Writer, err error) {
 		return
 	}
 	_, _ = fmt.Fprintln(w, "witnessmark: "+report.Shown(err.Error())) // there is nowhere else to complain
-}
-
-// version is the module version the binary was built from.
-func version() string {
-	const none = "development"
-	info, ok := debug.ReadBuildInfo()
-	if !ok || info.Main.Version == "" || info.Main.Version == "(devel)" {
-		return none
-	}
-	return strings.TrimPrefix(info.Main.Version, "v")
 }

@@ -53,6 +53,7 @@ type trial struct {
 	env      map[string]string
 	terminal bool
 	folder   string
+	built    string
 	run      *checks.Run
 	err      error
 	failing  map[int]error // sinks that fail, by place
@@ -70,7 +71,7 @@ func (x *trial) witnessmark(t *testing.T, args ...string) (status int, stdout, s
 	}
 	var out, trouble bytes.Buffer
 	status = run(context.Background(), append([]string{"witnessmark"}, args...), surroundings{
-		stdout: &out, stderr: &trouble, terminal: x.terminal, version: "1.2.3",
+		stdout: &out, stderr: &trouble, terminal: x.terminal, version: "1.2.3", built: x.built,
 		env:    func(name string) string { return x.env[name] },
 		now:    func() time.Time { return time.Date(2026, 3, 11, 20, 0, 0, 0, time.FixedZone("", 3600)) },
 		folder: func() (string, error) { return x.folder, nil },
