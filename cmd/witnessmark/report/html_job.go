@@ -16,6 +16,7 @@ type htmlJob struct {
 	*jobWriter
 	rows     []valueRow // judged
 	counts   map[string]*[judge.Accepted + 1]int
+	idle     map[string]int              // limits that found nothing to judge, by topic
 	evidence map[string][]*fact.Instance // by the address it shows
 
 	found, held marked // of what somebody has to look at, and of every value
@@ -26,7 +27,7 @@ func newHTMLJob(job *checks.Job) *htmlJob {
 	if job.Result != nil {
 		asOf = job.Result.AsOf
 	}
-	h := &htmlJob{jobWriter: teller(job, asOf), counts: map[string]*[judge.Accepted + 1]int{}, found: marked{}, held: marked{}}
+	h := &htmlJob{jobWriter: teller(job, asOf), counts: map[string]*[judge.Accepted + 1]int{}, idle: map[string]int{}, found: marked{}, held: marked{}}
 	if job.Result == nil {
 		return h
 	}
@@ -39,6 +40,11 @@ func newHTMLJob(job *checks.Job) *htmlJob {
 			h.counts[v.leaf.Topic] = n
 		}
 		n[v.kind()]++
+	}
+	for x := range job.Result.WithoutEntry() {
+		for _, l := range x.Limits {
+			h.idle[l.Way.Leaf.Topic]++
+		}
 	}
 	h.evidence = h.evidenceByAddress()
 	return h
@@ -81,17 +87,21 @@ func (h *htmlJob) row(m *markup) {
 		return
 	}
 	for _, t := range topics {
-		h.cell(m, topicTitle(t), h.counts[t])
+		h.cell(m, topicTitle(t), h.counts[t], h.idle[t])
 	}
 	m.own("</tr>\n")
 }
 
-// cell says in words and counts how the values of one topic came out. On a narrow screen
-// the topic's name stands before it.
-func (h *htmlJob) cell(m *markup, topic string, n *[judge.Accepted + 1]int) {
+// cell says in words and counts how the values of one topic came out, and how many of
+// its limits found nothing to judge, so that they are not taken for met. On a narrow
+// screen the topic's name stands before it.
+func (h *htmlJob) cell(m *markup, topic string, n *[judge.Accepted + 1]int, idle int) {
 	if n == nil {
-		m.own(`<td class="none" data-name="`, topic, `">nothing judged</td>`)
-		return
+		n = new([judge.Accepted + 1]int)
+		if idle == 0 {
+			m.own(`<td class="none" data-name="`, topic, `">nothing judged</td>`)
+			return
+		}
 	}
 	m.own(`<td data-name="`, topic, `">`)
 	before := ""
@@ -107,7 +117,10 @@ func (h *htmlJob) cell(m *markup, topic string, n *[judge.Accepted + 1]int) {
 			before = `, `
 		}
 	}
-	if before == "" {
+	switch {
+	case idle > 0:
+		m.own(before, `<em>`, plural(idle, "limit", "limits"), ` found nothing</em>`)
+	case before == "":
 		m.own(`nothing applies`)
 	}
 	m.own(`</td>`)
@@ -171,7 +184,12 @@ func (h *htmlJob) lookAt(m *markup) {
 // about writes what the job is and by what it was judged.
 func (h *htmlJob) about(m *markup) {
 	m.own(`<p class="file">`).element("code", h.job.File)
-	m.own(`, stage `).text(stageOr(h.job.Stage))
+	if h.job.Stage != "" {
+		m.own(`, stage `)
+	} else {
+		m.own(`, `)
+	}
+	m.text(stageOr(h.job.Stage))
 	if s := h.job.Status; s != "" && s != "active" {
 		m.own(`, <strong>`).text(s).own(`</strong>`)
 	}
