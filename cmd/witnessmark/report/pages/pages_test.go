@@ -117,7 +117,7 @@ func TestSnags(t *testing.T) {
 	got := text(onePage(t, job("en", "iec/60364"))["snags"])
 	for _, want := range []string{
 		"Overdue 1 snag", "Open: 3", "Put right: 1",
-		"s2 late not recorded before hand-over Ro of the Harbour 2026-03-03 2026-03-10, 1 day overdue",
+		"s2 late not recorded before hand-over Ro of the Harbour 2026-03-03 2026-03-10 1 day overdue",
 		"s1 later not recorded after hand-over ilk 2026-03-03 2026-04-01 21 days left",
 		"s4 some day not recorded not recorded not recorded not recorded not recorded",
 		"s3 done not recorded Ro of the Harbour 2026-03-02 2026-03-04 2 days late photograph photos/e1.jpg",

@@ -76,6 +76,10 @@ func (w *writer) one(v *fact.Value, l *fact.Leaf) cell {
 		return cell{Text: w.word(l, v.Text)}
 	case l.Private && v.Text == "":
 		return w.withheld()
+	case l.Type == fact.Date:
+		c := w.free(v.Text)
+		c.Whole = !c.Unknown
+		return c
 	}
 	return w.free(v.Text)
 }
