@@ -71,3 +71,13 @@ func TestPlaceToSign(t *testing.T) {
 	assert.Contains(t, page, "there is no review to sign")
 	assert.NotContains(t, page, `<div class="sign">`)
 }
+
+// A value that was built as planned is no difference, in whatever unit either is
+// written.
+func TestDifferencesAreOfValues(t *testing.T) {
+	job := "job: 1\nstage: installed\nstacks: [{id: A, equipment: morvane@B, wall_gap: {planned: 40 mm, built: %}}]\n"
+	for built, differs := range map[string]bool{"40 mm": false, "4 cm": false, "4.0 cm ± 1 mm": false, "41 mm": true, "4.1 cm": true} {
+		page := htmlOf(t, Settings{}, plainSize, wholeSize, "jobs/a.yaml", strings.Replace(job, "%", built, 1))
+		assert.Equal(t, differs, strings.Contains(page, "Built otherwise than planned"), built)
+	}
+}
