@@ -119,7 +119,7 @@ func (h *htmlJob) cell(m *markup, topic string, n *[judge.Accepted + 1]int, idle
 	}
 	switch {
 	case idle > 0:
-		m.own(before, `<em>`, plural(idle, "limit", "limits"), ` found nothing</em>`)
+		m.own(before, `<em>`, strconv.Itoa(idle), ` not judged</em>`)
 	case before == "":
 		m.own(`nothing applies`)
 	}

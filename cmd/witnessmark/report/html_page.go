@@ -274,7 +274,7 @@ func (p *htmlPage) filter(m *markup) {
 
 // table writes jobs by topics.
 func (p *htmlPage) table(m *markup) {
-	m.own("<section aria-labelledby=\"jobs\"><h2 id=\"jobs\">Jobs and topics</h2>\n<p>Counted are values, each by its most serious outcome, and limits that found nothing to judge.</p>\n<div class=\"wide\"><table class=\"jobs\"><caption>Where to look</caption><thead><tr><th scope=\"col\">Job</th><th scope=\"col\">Stage</th><th scope=\"col\">Problems</th>")
+	m.own("<section aria-labelledby=\"jobs\"><h2 id=\"jobs\">Jobs and topics</h2>\n<p>Counted are values, each by its most serious outcome; “not judged” counts limits that found nothing to judge.</p>\n<div class=\"wide\"><table class=\"jobs\"><caption>Where to look</caption><thead><tr><th scope=\"col\">Job</th><th scope=\"col\">Stage</th><th scope=\"col\">Problems</th>")
 	for _, t := range topics {
 		m.own(`<th scope="col">`, topicTitle(t), `</th>`)
 	}

@@ -26,9 +26,9 @@ func rowCells(t *testing.T, page string) []string {
 // little is recorded as if all of its limits had been met.
 func TestTableSaysWhatFoundNothing(t *testing.T) {
 	for name, c := range map[string]struct{ job, has, hasNot string }{
-		"nothing recorded": {bareJob, "<em>10 limits found nothing</em>", "nothing applies"},
-		"half of it":       {"job: 1\nstage: surveyed\nstacks: [{id: A, equipment: morvane@B, wall_gap: 40 mm}]\n", " within, 2 not due, <em>1 limit found nothing</em>", "nothing applies"},
-		"all recorded":     {cleanJob, " within", "found nothing"},
+		"nothing recorded": {bareJob, "<em>10 not judged</em>", "nothing applies"},
+		"half of it":       {"job: 1\nstage: surveyed\nstacks: [{id: A, equipment: morvane@B, wall_gap: 40 mm}]\n", " within, 2 not due, <em>1 not judged</em>", "nothing applies"},
+		"all recorded":     {cleanJob, " within", "not judged"},
 	} {
 		cells := rowCells(t, htmlOf(t, Settings{}, plainSize, wholeSize, "jobs/a.yaml", c.job))
 		all := strings.Join(cells, "|")
