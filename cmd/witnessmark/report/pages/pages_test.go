@@ -162,6 +162,18 @@ func TestWithheldIsNotAbsent(t *testing.T) {
 	}
 }
 
+// How far and how high an initiator of the shutdown is planned is no reading.
+func TestPlannedReachSaysSo(t *testing.T) {
+	const from = "place: outdoors at the entrance,"
+	base := job("en", "iec/60364")
+	require.Contains(t, base, from)
+	page := text(onePage(t, strings.Replace(base, from, from+" distance: {planned: 6 m}, height: {planned: 1.5 m},", 1))["emergency"])
+	assert.Contains(t, page, "6 m from the storage (planned), handle at 1.5 m (planned)")
+	page = text(onePage(t, strings.Replace(base, from, from+" distance: {planned: 6 m, built: 6.4 m},", 1))["emergency"])
+	assert.Contains(t, page, "6.4 m from the storage")
+	assert.NotContains(t, page, "(planned)")
+}
+
 // What keeps a page from being read as more than it is.
 func TestAlerts(t *testing.T) {
 	base := job("en", "iec/60364")
