@@ -202,6 +202,9 @@ func (p *htmlPage) notChecked(m *markup) {
 	r := p.run
 	c := &r.Counts
 	m.own("<section aria-labelledby=\"unjudged\"><h2 id=\"unjudged\">What was not checked</h2>\n<ul>")
+	if c.Judged == 0 {
+		m.own(`<li><strong>`, nothingJudged, `</strong></li>`)
+	}
 	m.own(`<li>`, plural(c.ByKind[judge.NotChecked], "comparison", "comparisons"), ` could not be made although due; `, plural(c.ByKind[judge.Missing], "fact is", "facts are"), ` missing; `,
 		plural(c.ByKind[judge.NotDue], "comparison waits", "comparisons wait"), ` on facts that are not due yet.</li>`)
 	if n := &c.Without; n.Limits > 0 {
@@ -229,6 +232,9 @@ func (p *htmlPage) notChecked(m *markup) {
 	}
 	m.own("<li>Whatever is not listed in this report was not checked.</li></ul></section>\n")
 }
+
+// nothingJudged says what a report full of noughts does not: that it is no pass.
+const nothingJudged = "Nothing was judged: no value was compared with a limit."
 
 // redactedNote says that values are left out on purpose.
 const redactedNote = "Private values are left out; each was judged, and (left out) stands in its place."

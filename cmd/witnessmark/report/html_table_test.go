@@ -43,3 +43,16 @@ func TestStageIsSaidOnce(t *testing.T) {
 	assert.Contains(t, page, "<code>jobs/a.yaml</code>, stage not recorded</p>")
 	assert.Contains(t, page, "<code>jobs/b.yaml</code>, stage surveyed")
 }
+
+// A report of a run in which nothing was compared says so first: noughts alone would
+// look like a pass.
+func TestNothingJudgedIsSaid(t *testing.T) {
+	for _, files := range [][]string{nil, {"jobs/a.yaml", "job: ["}} {
+		for _, format := range []string{"html", "csv"} {
+			assert.Contains(t, newTestRun(t).write(t, format, Settings{}, files...), nothingJudged, format)
+		}
+	}
+	for _, format := range []string{"html", "csv"} {
+		assert.NotContains(t, newTestRun(t).write(t, format, Settings{}, "jobs/a.yaml", cleanJob), nothingJudged, format)
+	}
+}
