@@ -15,51 +15,73 @@ func (h *htmlJob) entries(list string) []*fact.Instance {
 	return facts.Entries[sc.ID]
 }
 
-// table writes a list of the job, its fields as columns. It writes nothing where there
-// is no entry.
-func (h *htmlJob) table(m *markup, list, caption string, fields ...string) {
-	h.tableWith(m, list, caption, "", nil, fields...)
+// leavesOf are the fields of a list that the shape has of these.
+func (h *htmlJob) leavesOf(list string, fields []string) []*fact.Leaf {
+	var out []*fact.Leaf
+	for _, f := range fields {
+		if l := h.job.Result.Facts.Shape.Leaf(list + "." + f); l != nil {
+			out = append(out, l)
+		}
+	}
+	return out
 }
 
-// tableWith is table with one more column, if it has a title: what this program has to
-// say of an entry.
-func (h *htmlJob) tableWith(m *markup, list, caption, title string, said func(*fact.Instance) string, fields ...string) {
+// table writes a list of the job, its fields as columns. It writes nothing where there
+// is no entry. On a narrow screen the name of a column stands before each value.
+func (h *htmlJob) table(m *markup, list, caption string, fields ...string) {
 	entries := h.entries(list)
 	if len(entries) == 0 {
 		return
 	}
-	facts := h.job.Result.Facts
-	m.own(`<table><caption>`, caption, `</caption><thead><tr><th scope="col">Key</th>`)
-	var leaves []*fact.Leaf
-	for _, f := range fields {
-		if l := facts.Shape.Leaf(list + "." + f); l != nil {
-			leaves = append(leaves, l)
-			m.own(`<th scope="col">`).text(sentenceCase(label(l))).own(`</th>`)
-		}
-	}
-	if title != "" {
-		m.own(`<th scope="col">`, title, `</th>`)
+	leaves := h.leavesOf(list, fields)
+	m.own(`<table class="record"><caption>`, caption, `</caption><thead><tr><th scope="col">Key</th>`)
+	for _, l := range leaves {
+		m.own(`<th scope="col">`).text(sentenceCase(label(l))).own(`</th>`)
 	}
 	m.own(`</tr></thead><tbody>`)
 	for _, in := range entries {
 		m.own(`<tr><th scope="row">`).text(in.Key).own(`</th>`)
 		for _, l := range leaves {
-			v := in.Get(l)
-			switch {
-			case v.State == fact.Absent:
-				m.own(`<td class="none">not recorded</td>`)
-			case v.State != fact.Known:
-				m.own(`<td class="none">not readable</td>`)
-			default:
-				m.element("td", v.Written)
+			text, recorded := recordedText(in.Get(l))
+			m.own(`<td data-name="`).text(sentenceCase(label(l)))
+			if !recorded {
+				m.own(`" class="none`)
 			}
-		}
-		if title != "" {
-			m.own(`<td>`, said(in), `</td>`)
+			m.own(`">`).text(text).own(`</td>`)
 		}
 		m.own("</tr>\n")
 	}
 	m.own("</tbody></table>\n")
+}
+
+// recordedText is a value as it was written, or why there is none.
+func recordedText(v *fact.Value) (text string, recorded bool) {
+	switch v.State {
+	case fact.Known:
+		return v.Written, true
+	case fact.Absent:
+		return "not recorded", false
+	}
+	return "not readable", false
+}
+
+// concessions writes each concession with what became of it. They have too many fields
+// for the columns of a table.
+func (h *htmlJob) concessions(m *markup) {
+	m.own(`<h3>Concessions</h3>`)
+	entries := h.entries("concessions")
+	if len(entries) == 0 {
+		m.own(`<p>None is recorded.</p>`)
+	}
+	leaves := h.leavesOf("concessions", []string{"limit", "fact", "value", "granted_by", "by", "on", "until", "document", "reason"})
+	for _, in := range entries {
+		m.own(`<section class="entry"><h4>`).text(in.Key).own(`: `, h.standing(in), `</h4><dl>`)
+		for _, l := range leaves {
+			text, _ := recordedText(in.Get(l))
+			m.element("dt", label(l)).element("dd", text)
+		}
+		m.own("</dl></section>\n")
+	}
 }
 
 // closing writes what stands behind the values: concessions, signatures and the place
@@ -69,11 +91,7 @@ func (h *htmlJob) closing(m *markup) {
 	if r == nil {
 		return
 	}
-	m.own(`<h3>Concessions</h3>`)
-	if len(h.entries("concessions")) == 0 {
-		m.own(`<p>None is recorded.</p>`)
-	}
-	h.tableWith(m, "concessions", "Accepted deviations, as recorded", "State", h.standing, "limit", "fact", "value", "granted_by", "by", "on", "until", "document", "reason")
+	h.concessions(m)
 	m.own(`<h3>Signatures</h3>`)
 	if len(h.entries("sign_offs")) == 0 {
 		m.own(`<p>None is recorded.</p>`)
@@ -95,13 +113,13 @@ func (h *htmlJob) standing(in *fact.Instance) string {
 		}
 		switch c.Standing {
 		case judge.Counts:
-			return "counts: the value is accepted"
+			return "it counts, and the value is accepted"
 		case judge.Refused:
-			return "does not count; the finding says why"
+			return "it does not count; the finding says why"
 		case judge.OverSums:
-			return "for a sum over the property; see Across jobs"
+			return "it is for a sum over the property; see Across jobs"
 		}
-		return "not used: the value is not outside"
+		return "it is not used, since the value is not outside"
 	}
-	return "not judged"
+	return "it was not judged"
 }
