@@ -38,6 +38,23 @@ type Concession struct {
 	person  *fact.Instance // who answers for it; nil where the firm keeps no register of people
 }
 
+// Standing says what became of a concession.
+type Standing uint8
+
+// What becomes of a concession.
+const (
+	Unused   Standing = iota // nothing was outside what it is for
+	Refused                  // it does not count; the outcome that it names says why
+	Counts                   // it accepts the value
+	OverSums                 // it is for a sum over the premises, which is judged after the last job
+)
+
+// Conceded is one concession of a job and what became of it.
+type Conceded struct {
+	Of       *fact.Instance
+	Standing Standing
+}
+
 // Concessions lists the concessions of a job. AsOf is the day in its zone.
 func Concessions(facts *fact.Facts, asOf fact.Day) []Concession {
 	list := facts.Shape.Scope("concessions")
@@ -168,16 +185,22 @@ func (j *Judge) concede(facts *fact.Facts) {
 	last := len(r.Outcomes)
 	list := facts.Shape.Scope("concessions")
 	for i, c := range Concessions(facts, r.AsOf) {
-		used := r.across(c.Limit)
+		standing := Unused
+		if r.across(c.Limit) {
+			standing = OverSums
+		}
 		for n := range r.Outcomes[:last] {
 			o := &r.Outcomes[n]
 			if o.Limit != nil && (o.Kind == Outside || o.Kind == TooClose) && o.Name() == c.Limit && o.Fact() == c.Fact {
-				used = true
-				c.Accept(o)
+				standing = Refused
+				if c.Accept(o); o.Kind == Accepted {
+					standing = Counts
+				}
 			}
 		}
-		if leaf := facts.Shape.Leaf("concessions.limit"); !used && leaf != nil && c.Limit != "" {
-			in := facts.Entries[list.ID][i]
+		in := facts.Entries[list.ID][i]
+		r.Conceded = append(r.Conceded, Conceded{in, standing})
+		if leaf := facts.Shape.Leaf("concessions.limit"); standing == Unused && leaf != nil && c.Limit != "" {
 			r.Outcomes = append(r.Outcomes, Outcome{Kind: Outside, Check: ConcessionUsed, Of: in, Leaf: leaf, Value: in.Get(leaf),
 				Reason: fmt.Sprintf("%s is not outside %s, so there is nothing to accept", orNothing(c.Fact), c.Limit)})
 		}

@@ -57,7 +57,7 @@ func (j *Judge) Job(facts *fact.Facts, plan *limit.Plan, names Names, asOf fact.
 func (j *Judge) begin(facts *fact.Facts, plan *limit.Plan, asOf fact.Day) *Result {
 	r := &j.result
 	r.Facts, r.AsOf, r.Outcomes, r.Gates, r.plan = facts, asOf, r.Outcomes[:0], r.Gates[:0], plan
-	r.blocks = nil
+	r.blocks, r.Conceded = nil, r.Conceded[:0]
 	clear(j.shared)
 	j.pending = j.pending[:0]
 	return r

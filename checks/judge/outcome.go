@@ -131,6 +131,7 @@ type Result struct {
 	AsOf     fact.Day
 	Outcomes []Outcome // in the order of entries and limits
 	Gates    []Gate
+	Conceded []Conceded // in the order of the file
 
 	plan   *limit.Plan
 	blocks []Without // blocks of which the job has nothing

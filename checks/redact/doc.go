@@ -3,7 +3,7 @@
 // what the firm's registers hold of them, and every message that quotes one of
 // them. It works on what was found, after everything was judged, so that outcomes
 // and counts are the same, and before any report sees it, so that no report has to
-// know of it.
+// know of it; one in another language may look for LeftOut to say it in its own.
 //
 // Values are replaced where they stand. A message is searched for the private
 // values of its file, whoever made it: one that is added later and quotes a value

@@ -115,8 +115,8 @@ addEventListener("beforeprint", () => {
   const how = form.elements.print.value;
   document.body.dataset.print = how;
   const folds = {
-    findings: ".finding .calculation",
-    values: ".finding .calculation, details.topic:not(.idle)",
+    findings: ".about details, .finding .calculation",
+    values: ".about details, .finding .calculation, details.topic:not(.idle)",
     all: "details",
   }[how];
   opened = [...document.querySelectorAll(folds)].filter(d => !d.open && !d.classList.contains("packed"));

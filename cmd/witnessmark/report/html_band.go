@@ -22,10 +22,13 @@ type band struct {
 	value, spread       float64
 	valueText           string
 	advisory, collision bool // no blocking limit bounds it; the limits leave nothing
+	both                bool // limits that advise bound it too, since one of them is not met
 }
 
 // bandOf finds what to draw; ok is false where the value is no number, or no limit
-// with a number was compared with it.
+// with a number was compared with it. Where limits block, those that only advise are
+// left out, unless what somebody has to look at is that one of them is not met: a value
+// must not be drawn well within while the words beside it say that it is outside.
 func bandOf(v *valueRow) (b band, ok bool) {
 	first := v.decisive()
 	if first == nil || v.leaf.Type != fact.Quantity && v.leaf.Type != fact.Count || first.Compared.IsZero() || first.Unit().OrderReversed() {
@@ -36,8 +39,9 @@ func bandOf(v *valueRow) (b band, ok bool) {
 	for _, o := range v.outcomes {
 		b.advisory = b.advisory && !(o.Blocking && o.Limit != nil && compared(o.Kind))
 	}
+	b.both = !b.advisory && !first.Blocking && (first.Kind == judge.Outside || first.Kind == judge.TooClose)
 	for _, o := range v.outcomes {
-		if o.Limit != nil && compared(o.Kind) && o.Blocking != b.advisory {
+		if o.Limit != nil && compared(o.Kind) && (b.both || o.Blocking != b.advisory) {
 			b.narrow(v.leaf, o)
 		}
 	}
@@ -171,6 +175,8 @@ func (b *band) words(m *markup) {
 		m.own(`The limits contradict each other: `)
 	case b.advisory:
 		m.own(`Advised: `)
+	case b.both:
+		m.own(`Permitted and advised: `)
 	default:
 		m.own(`Permitted: `)
 	}

@@ -212,3 +212,20 @@ func TestBandLiesInTheDrawing(t *testing.T) {
 	}
 	require.Greater(t, tried, 2_000)
 }
+
+// Where a limit that advises is not met, it is drawn beside those that block: the
+// drawing must not show a value well within that the words say is outside.
+func TestBandOfAdviceNotMet(t *testing.T) {
+	job := "job: 1\nstage: designed\nstacks: [{id: A, equipment: morvane@B, wall_gap: % mm}]\n"
+	for gap, want := range map[string]string{
+		"27": "Permitted and advised: from 30 mm\n(xx/code#gap-hearsay, 4.3)",
+		"20": "Permitted: from 25 mm\n(xx/code#gap, 4.2)",
+		"40": "Permitted: from 25 mm\n(xx/code#gap, 4.2)",
+	} {
+		page := htmlOf(t, Settings{}, plainSize, wholeSize, "jobs/a.yaml", strings.Replace(job, "%", gap, 1))
+		for _, words := range regexp.MustCompile(`(?s)range-words">(.*?)</p>`).FindAllStringSubmatch(page, -1) {
+			assert.Equal(t, want, words[1], gap)
+		}
+		assert.Contains(t, page, want)
+	}
+}

@@ -16,6 +16,7 @@ type htmlJob struct {
 	*jobWriter
 	rows     []valueRow // judged
 	counts   map[string]*[judge.Accepted + 1]int
+	idle     map[string]int              // limits that found nothing to judge, by topic
 	evidence map[string][]*fact.Instance // by the address it shows
 
 	found, held marked // of what somebody has to look at, and of every value
@@ -26,7 +27,7 @@ func newHTMLJob(job *checks.Job) *htmlJob {
 	if job.Result != nil {
 		asOf = job.Result.AsOf
 	}
-	h := &htmlJob{jobWriter: teller(job, asOf), counts: map[string]*[judge.Accepted + 1]int{}, found: marked{}, held: marked{}}
+	h := &htmlJob{jobWriter: teller(job, asOf), counts: map[string]*[judge.Accepted + 1]int{}, idle: map[string]int{}, found: marked{}, held: marked{}}
 	if job.Result == nil {
 		return h
 	}
@@ -39,6 +40,11 @@ func newHTMLJob(job *checks.Job) *htmlJob {
 			h.counts[v.leaf.Topic] = n
 		}
 		n[v.kind()]++
+	}
+	for x := range job.Result.WithoutEntry() {
+		for _, l := range x.Limits {
+			h.idle[l.Way.Leaf.Topic]++
+		}
 	}
 	h.evidence = h.evidenceByAddress()
 	return h
@@ -81,17 +87,21 @@ func (h *htmlJob) row(m *markup) {
 		return
 	}
 	for _, t := range topics {
-		h.cell(m, topicTitle(t), h.counts[t])
+		h.cell(m, topicTitle(t), h.counts[t], h.idle[t])
 	}
 	m.own("</tr>\n")
 }
 
-// cell says in words and counts how the values of one topic came out. On a narrow screen
-// the topic's name stands before it.
-func (h *htmlJob) cell(m *markup, topic string, n *[judge.Accepted + 1]int) {
+// cell says in words and counts how the values of one topic came out, and how many of
+// its limits found nothing to judge, so that they are not taken for met. On a narrow
+// screen the topic's name stands before it.
+func (h *htmlJob) cell(m *markup, topic string, n *[judge.Accepted + 1]int, idle int) {
 	if n == nil {
-		m.own(`<td class="none" data-name="`, topic, `">nothing judged</td>`)
-		return
+		n = new([judge.Accepted + 1]int)
+		if idle == 0 {
+			m.own(`<td class="none" data-name="`, topic, `">nothing judged</td>`)
+			return
+		}
 	}
 	m.own(`<td data-name="`, topic, `">`)
 	before := ""
@@ -107,7 +117,10 @@ func (h *htmlJob) cell(m *markup, topic string, n *[judge.Accepted + 1]int) {
 			before = `, `
 		}
 	}
-	if before == "" {
+	switch {
+	case idle > 0:
+		m.own(before, `<em>`, strconv.Itoa(idle), ` not judged</em>`)
+	case before == "":
 		m.own(`nothing applies`)
 	}
 	m.own(`</td>`)
@@ -171,7 +184,12 @@ func (h *htmlJob) lookAt(m *markup) {
 // about writes what the job is and by what it was judged.
 func (h *htmlJob) about(m *markup) {
 	m.own(`<p class="file">`).element("code", h.job.File)
-	m.own(`, stage `).text(stageOr(h.job.Stage))
+	if h.job.Stage != "" {
+		m.own(`, stage `)
+	} else {
+		m.own(`, `)
+	}
+	m.text(stageOr(h.job.Stage))
 	if s := h.job.Status; s != "" && s != "active" {
 		m.own(`, <strong>`).text(s).own(`</strong>`)
 	}
@@ -210,71 +228,6 @@ func htmlProblem(m *markup, heading string, p *checks.Problem, of marked) {
 		m.own(`<dt>mend</dt><dd>`).text(p.Mend).own(`</dd>`)
 	}
 	m.own("</dl></section>\n")
-}
-
-// entries are the entries of a list.
-func (h *htmlJob) entries(list string) []*fact.Instance {
-	facts := h.job.Result.Facts
-	sc := facts.Shape.Scope(list)
-	if sc == nil {
-		return nil
-	}
-	return facts.Entries[sc.ID]
-}
-
-// table writes a list of the job, its fields as columns. It writes nothing where there
-// is no entry.
-func (h *htmlJob) table(m *markup, list, caption string, fields ...string) {
-	entries := h.entries(list)
-	if len(entries) == 0 {
-		return
-	}
-	facts := h.job.Result.Facts
-	m.own(`<table><caption>`, caption, `</caption><thead><tr><th scope="col">Key</th>`)
-	var leaves []*fact.Leaf
-	for _, f := range fields {
-		if l := facts.Shape.Leaf(list + "." + f); l != nil {
-			leaves = append(leaves, l)
-			m.own(`<th scope="col">`).text(sentenceCase(label(l))).own(`</th>`)
-		}
-	}
-	m.own(`</tr></thead><tbody>`)
-	for _, in := range entries {
-		m.own(`<tr><th scope="row">`).text(in.Key).own(`</th>`)
-		for _, l := range leaves {
-			v := in.Get(l)
-			switch {
-			case v.State == fact.Absent:
-				m.own(`<td class="none">not recorded</td>`)
-			case v.State != fact.Known:
-				m.own(`<td class="none">not readable</td>`)
-			default:
-				m.element("td", v.Written)
-			}
-		}
-		m.own("</tr>\n")
-	}
-	m.own("</tbody></table>\n")
-}
-
-// closing writes what stands behind the values: concessions, signatures and the place
-// to sign.
-func (h *htmlJob) closing(m *markup) {
-	if h.job.Result == nil {
-		return
-	}
-	m.own(`<h3>Concessions</h3>`)
-	if len(h.entries("concessions")) == 0 {
-		m.own(`<p>None is recorded.</p>`)
-	}
-	h.table(m, "concessions", "Accepted deviations", "limit", "fact", "value", "granted_by", "by", "on", "until", "document", "reason")
-	m.own(`<h3>Signatures</h3>`)
-	if len(h.entries("sign_offs")) == 0 {
-		m.own(`<p>None is recorded.</p>`)
-	}
-	h.table(m, "sign_offs", "Signatures that are recorded", "of", "as", "by", "on", "report", "reservation")
-	m.own(`<div class="sign"><p>Reviewed on the basis of job file <code>`).text(short(h.job.Digest)).own(`</code>. Reservations:</p><p class="rule"></p><p class="rule"></p><dl><dt>Name</dt><dd class="rule"></dd><dt>Capacity</dt><dd class="rule"></dd><dt>Date</dt><dd class="rule"></dd><dt>Signature</dt><dd class="rule"></dd></dl></div>`)
-	m.own(`<p class="caution">`, caution, `</p>`)
 }
 
 // sentenceCase begins with a capital, if it begins with a plain letter.

@@ -202,6 +202,9 @@ func (p *htmlPage) notChecked(m *markup) {
 	r := p.run
 	c := &r.Counts
 	m.own("<section aria-labelledby=\"unjudged\"><h2 id=\"unjudged\">What was not checked</h2>\n<ul>")
+	if c.Judged == 0 {
+		m.own(`<li><strong>`, nothingJudged, `</strong></li>`)
+	}
 	m.own(`<li>`, plural(c.ByKind[judge.NotChecked], "comparison", "comparisons"), ` could not be made although due; `, plural(c.ByKind[judge.Missing], "fact is", "facts are"), ` missing; `,
 		plural(c.ByKind[judge.NotDue], "comparison waits", "comparisons wait"), ` on facts that are not due yet.</li>`)
 	if n := &c.Without; n.Limits > 0 {
@@ -229,6 +232,9 @@ func (p *htmlPage) notChecked(m *markup) {
 	}
 	m.own("<li>Whatever is not listed in this report was not checked.</li></ul></section>\n")
 }
+
+// nothingJudged says what a report full of noughts does not: that it is no pass.
+const nothingJudged = "Nothing was judged: no value was compared with a limit."
 
 // redactedNote says that values are left out on purpose.
 const redactedNote = "Private values are left out; each was judged, and (left out) stands in its place."
@@ -274,7 +280,7 @@ func (p *htmlPage) filter(m *markup) {
 
 // table writes jobs by topics.
 func (p *htmlPage) table(m *markup) {
-	m.own("<section aria-labelledby=\"jobs\"><h2 id=\"jobs\">Jobs and topics</h2>\n<p>Counted are values, each by its most serious outcome.</p>\n<div class=\"wide\"><table class=\"jobs\"><caption>Where to look</caption><thead><tr><th scope=\"col\">Job</th><th scope=\"col\">Stage</th><th scope=\"col\">Problems</th>")
+	m.own("<section aria-labelledby=\"jobs\"><h2 id=\"jobs\">Jobs and topics</h2>\n<p>Counted are values, each by its most serious outcome; “not judged” counts limits that found nothing to judge.</p>\n<div class=\"wide\"><table class=\"jobs\"><caption>Where to look</caption><thead><tr><th scope=\"col\">Job</th><th scope=\"col\">Stage</th><th scope=\"col\">Problems</th>")
 	for _, t := range topics {
 		m.own(`<th scope="col">`, topicTitle(t), `</th>`)
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/quantity"
 )
 
 // openPoints says in sentences what is open before each gate.
@@ -90,7 +91,7 @@ func (h *htmlJob) differences(m *markup) {
 		for _, in := range entries {
 			for _, l := range in.Scope.Leaves {
 				plan, v := in.PlannedValue(l), in.Get(l)
-				if plan == nil || plan.State != fact.Known || v.State != fact.Known || v.Written == plan.Written {
+				if plan == nil || plan.State != fact.Known || v.State != fact.Known || asPlanned(v, plan, l) {
 					continue
 				}
 				all = append(all, difference{label(l) + " (" + in.AddressOf(l) + ")", withNoun(plan.Written, l), withNoun(v.Written, l)})
@@ -111,4 +112,11 @@ func (h *htmlJob) differences(m *markup) {
 		m.own(`</tbody></table>`)
 	}
 	h.table(m, "changes", "Changes that are recorded", "what", "why", "agreed_by", "on", "document")
+}
+
+// asPlanned tells whether a reading is what was planned, however either is written:
+// 42 in is 3.5 ft. How sure the reading is plays no part.
+func asPlanned(v, plan *fact.Value, l *fact.Leaf) bool {
+	number := l.Type == fact.Quantity || l.Type == fact.Count
+	return v.Written == plan.Written || number && !l.Many && quantity.Compare(v.Quantity, plan.Quantity) == 0
 }

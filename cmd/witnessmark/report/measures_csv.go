@@ -92,6 +92,9 @@ func (s *csvSink) End(r *checks.Run) error {
 		t.row(problemRow(measure{file: p.File}, p))
 	}
 	note := func(text string) { t.row(&measure{outcome: rowNote, reason: text}) }
+	if r.Counts.Judged == 0 {
+		note(nothingJudged)
+	}
 	for _, n := range r.Notes {
 		note(n)
 	}

@@ -11,7 +11,7 @@ import (
 // machine.
 type palette struct {
 	path, strong, faint                      painter
-	outside, close, missing, unknown, settle painter
+	outside, close, missing, unknown, within painter
 }
 
 // painter is a pair of sequences around a piece of text; both empty for none.
@@ -21,7 +21,7 @@ func newPalette(on bool) palette {
 	return palette{
 		path: paint(on, color.Bold), strong: paint(on, color.Bold), faint: paint(on, color.Faint),
 		outside: paint(on, color.FgRed, color.Bold), close: paint(on, color.FgYellow, color.Bold),
-		missing: paint(on, color.FgMagenta, color.Bold), unknown: paint(on, color.FgCyan, color.Bold), settle: paint(on, color.FgGreen),
+		missing: paint(on, color.FgMagenta, color.Bold), unknown: paint(on, color.FgCyan, color.Bold), within: paint(on, color.FgGreen),
 	}
 }
 
@@ -42,7 +42,8 @@ func paint(on bool, attributes ...color.Attribute) painter {
 	return painter{}
 }
 
-// of returns the colour of an outcome.
+// of returns the colour of an outcome. Only what was compared and is within has the
+// colour of a pass; what was accepted stands out, and what was not judged is faint.
 func (p *palette) of(k judge.Kind) painter {
 	switch k {
 	case judge.Outside:
@@ -53,6 +54,10 @@ func (p *palette) of(k judge.Kind) painter {
 		return p.missing
 	case judge.NotChecked:
 		return p.unknown
+	case judge.Accepted:
+		return p.strong
+	case judge.Within:
+		return p.within
 	}
-	return p.settle
+	return p.faint
 }

@@ -69,7 +69,7 @@ func (w *jobWriter) compared(n *tally, clean bool) {
 	case n.values == 0:
 		w.own("nothing was judged: no value was compared with a limit")
 	case clean:
-		w.in(w.paint.settle, plural(n.values, "value", "values"), " within ", plural(n.limits, "limit", "limits"))
+		w.in(w.paint.within, plural(n.values, "value", "values"), " within ", plural(n.limits, "limit", "limits"))
 	default:
 		w.own(plural(n.values, "value was", "values were"), " compared with ", plural(n.limits, "limit", "limits"))
 	}

@@ -30,7 +30,7 @@ func (w *jobWriter) summary() {
 	switch {
 	case w.job.Result.SetAside() || n.values == 0 && len(found) == 0:
 	case len(found) == 0:
-		w.in(w.paint.settle, "no finding").own("; ")
+		w.own("no finding; ")
 	default:
 		before := ""
 		for _, k := range judge.Kinds() {

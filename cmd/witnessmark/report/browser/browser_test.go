@@ -1,8 +1,8 @@
 //go:build !race
 
 // Package browser tries the reviewer's page in a browser, as its reader would: it
-// filters, unfolds, follows links, uses the keyboard alone, prints. It has no code
-// but tests. The race detector has nothing to find here and is left out, since
+// filters, unfolds, follows links, uses the keyboard alone, prints; and that the pages
+// for others fit every screen. It has no code but tests. The race detector has nothing to find here and is left out, since
 // everything that drives the browser would have to be built once more for it.
 package browser
 

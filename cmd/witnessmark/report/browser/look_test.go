@@ -85,8 +85,9 @@ func kinds(all []string) []string {
 // need not be.
 func TestNarrow(t *testing.T) {
 	some, _ := examples(t, "2026-017")
+	recorded, _ := examples(t, "2026-016") // with concessions, changes and signatures
 	trouble, _ := generated(t, 1, troubled(), report.Settings{})
-	for _, page := range []string{some, trouble} {
+	for _, page := range []string{some, recorded, trouble} {
 		b := open(t, written(t, page))
 		b.everythingOpen()
 		for _, width := range []int64{1280, 390, 320} {

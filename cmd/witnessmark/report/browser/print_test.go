@@ -4,6 +4,7 @@ package browser
 
 import (
 	"bytes"
+	"fmt"
 	"regexp"
 	"strings"
 	"testing"
@@ -28,7 +29,9 @@ func (b *tab) printed(paper chromedp.PaperSize) []string {
 	for i := range doc.NumPage() {
 		text, err := doc.Page(i + 1).GetPlainText(nil)
 		require.NoError(b, err)
-		out = append(out, spaces.ReplaceAllString(text, ""))
+		text, numbered := strings.CutPrefix(spaces.ReplaceAllString(text, ""), fmt.Sprintf("%d/%d", i+1, doc.NumPage()))
+		assert.True(b, numbered, "sheet %d has its number", i+1)
+		out = append(out, text)
 	}
 	return out
 }
@@ -68,6 +71,7 @@ func TestPrint(t *testing.T) {
 			assert.Equal(t, 1, begins, "%s: %s begins a sheet", name, job)
 		}
 		assert.Equal(t, 2, strings.Count(all, squeezed("Reservations:")), name)
+		assert.Contains(t, sheets[0], "equipment/orrelin@B", "%s: the data sheets that judged are named", name)
 		assert.Equal(t, 2, strings.Count(all, "NameCapacityDateSignature"), name)
 		assert.Equal(t, 4, strings.Count(all, squeezed(caution)), "%s: at both ends of the page and in each job", name)
 		assert.NotContains(t, all, squeezed("Show only"), name)

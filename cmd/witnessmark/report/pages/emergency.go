@@ -100,11 +100,14 @@ func (w *writer) initiator(s *fact.Instance) cell {
 func (w *writer) reach(s *fact.Instance) cell {
 	c := w.value(s, "supply.shutdown.accessible")
 	for _, more := range []struct{ key, path string }{{"shutdown.distance", "supply.shutdown.distance"}, {"shutdown.height", "supply.shutdown.height"}} {
-		if v, l, _ := w.find(s, more.path); v != nil {
+		if v, l, planned := w.find(s, more.path); v != nil {
 			if c.Note != "" {
 				c.Note += ", "
 			}
 			c.Note += w.T(more.key, "Value", w.one(v, l).Text)
+			if planned {
+				c.Note += " " + w.T("value.planned")
+			}
 		}
 	}
 	return c

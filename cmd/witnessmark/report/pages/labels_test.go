@@ -37,7 +37,7 @@ func TestLabels(t *testing.T) {
 
 	assert.Contains(t, signs[2], "letter height not recorded; drawn at 5 mm")
 	got := text("<body>" + signs[2])
-	assert.Contains(t, got, "1. open: grid switch 2. wait: inverter, 5 min 3. press: red lever")
+	assert.Contains(t, got, "1. Open: grid switch 2. Wait: inverter, 5 min 3. Press: red lever")
 	assert.Contains(t, got, "1. Ouvrir : interrupteur du réseau 2. Attendre : onduleur, 5 min 3. Appuyer : red lever", "what is no word of the shape stays as it is")
 
 	assert.Contains(t, text("<body>"+signs[3]), "Diameter 80 mm")

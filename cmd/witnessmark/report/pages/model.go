@@ -41,5 +41,6 @@ type cell struct {
 	Text    string
 	Unknown bool   // nothing is recorded, or it could not be read; Text says so
 	Strong  bool   // to be seen at once
+	Whole   bool   // a day, which is never broken over two lines
 	Note    string // smaller, behind the text
 }

@@ -14,6 +14,7 @@ import (
 
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/fact"
+	"witnessmark.example/checks/redact"
 )
 
 // Each language of the site has an article of its own, which says its language;
@@ -117,7 +118,7 @@ func TestSnags(t *testing.T) {
 	got := text(onePage(t, job("en", "iec/60364"))["snags"])
 	for _, want := range []string{
 		"Overdue 1 snag", "Open: 3", "Put right: 1",
-		"s2 late not recorded before hand-over Ro of the Harbour 2026-03-03 2026-03-10, 1 day overdue",
+		"s2 late not recorded before hand-over Ro of the Harbour 2026-03-03 2026-03-10 1 day overdue",
 		"s1 later not recorded after hand-over ilk 2026-03-03 2026-04-01 21 days left",
 		"s4 some day not recorded not recorded not recorded not recorded not recorded",
 		"s3 done not recorded Ro of the Harbour 2026-03-02 2026-03-04 2 days late photograph photos/e1.jpg",
@@ -131,49 +132,46 @@ func TestSnags(t *testing.T) {
 	assert.Contains(t, got, "Aucune réserve n'est enregistrée. Cela ne veut pas dire qu'il n'y en a pas.")
 }
 
-// A value that is left out of a report is no value that is not there.
+// A value that is left out of a report is no value that is not there, and says so in the
+// language of the page.
 func TestWithheldIsNotAbsent(t *testing.T) {
 	w := &writer{tongue: tongueFor(english), show: func(s string) string { return s }}
-	private := &fact.Leaf{Field: &fact.Field{Path: "snags.owner", Type: fact.Link, Private: true}}
-	assert.Equal(t, "recorded, not shown here", w.one(&fact.Value{State: fact.Known}, private).Text)
+	private := &fact.Leaf{Field: &fact.Field{Path: "snags.found_on", Type: fact.Quantity, Private: true}}
+	assert.Equal(t, "recorded, not shown here", w.one(&fact.Value{State: fact.Known, Text: redact.LeftOut, Written: redact.LeftOut}, private).Text)
 	assert.Zero(t, w.unknown)
 	assert.Equal(t, "not recorded", w.one(nil, private).Text)
 	assert.Equal(t, "recorded, but could not be read", w.one(&fact.Value{State: fact.Unreadable}, private).Text)
 
 	day, _ := fact.ParseDay("2026-03-11")
-	fsys := fstest.MapFS{"witnessmark.cue": {Data: []byte(rootFile)}, "equipment/morvane.cue": {Data: []byte(productFile)},
-		"registers/people.cue": {Data: []byte(peopleFile)}, "jobs/a.yaml": {Data: []byte(job("en", "iec/60364"))}}
-	for _, instead := range []string{"", "(private)"} {
-		var out bytes.Buffer
-		_, err := checks.Lint(context.Background(), checks.Options{FS: fsys, Paths: []string{"."}, AsOf: checks.AsOf{Date: day}, Shipped: shippedOnce(t)},
-			blanking{New(Snags, &out, func(s string) string { return s }), instead})
+	for language, c := range map[string]struct{ want, none string }{
+		"en": {"recorded, not shown here", "not recorded before hand-over"},
+		"fr": {"enregistré, non indiqué ici", "non enregistré avant la remise"},
+	} {
+		fsys := fstest.MapFS{"witnessmark.cue": {Data: []byte(rootFile)}, "equipment/morvane.cue": {Data: []byte(productFile)},
+			"registers/people.cue": {Data: []byte(peopleFile)}, "jobs/a.yaml": {Data: []byte(job(language, "iec/60364"))}}
+		var out, other bytes.Buffer
+		same := func(s string) string { return s }
+		_, err := checks.Lint(context.Background(), checks.Options{FS: fsys, Paths: []string{"."}, AsOf: checks.AsOf{Date: day}, Shipped: shippedOnce(t), Redact: true},
+			New(Snags, &out, same), New(Emergency, &other, same))
 		require.NoError(t, err)
-		want := instead
-		if want == "" {
-			want = "recorded, not shown here"
+		assert.Contains(t, text(out.String()), "s2 "+c.want+" "+c.none+" "+c.want+" 2026-03-03")
+		for _, page := range []string{out.String(), other.String()} {
+			assert.NotContains(t, page, "Harbour")
+			assert.NotContains(t, page, redact.LeftOut)
 		}
-		assert.Contains(t, text(out.String()), "s2 "+want+" not recorded before hand-over "+want+" 2026-03-03")
-		assert.NotContains(t, out.String(), "Harbour")
 	}
 }
 
-// blanking puts something else in the place of private values of the job, and
-// leaves the register as it is.
-type blanking struct {
-	checks.Sink
-	instead string
-}
-
-func (b blanking) Render(dst []byte, j *checks.Job) []byte {
-	facts := j.Result.Facts
-	for _, l := range facts.Shape.Leaves {
-		for _, in := range facts.Entries[l.Scope.ID] {
-			if v := in.Get(l); l.Private && v.State == fact.Known {
-				v.Text, v.Written = b.instead, b.instead
-			}
-		}
-	}
-	return b.Sink.Render(dst, j)
+// How far and how high an initiator of the shutdown is planned is no reading.
+func TestPlannedReachSaysSo(t *testing.T) {
+	const from = "place: outdoors at the entrance,"
+	base := job("en", "iec/60364")
+	require.Contains(t, base, from)
+	page := text(onePage(t, strings.Replace(base, from, from+" distance: {planned: 6 m}, height: {planned: 1.5 m},", 1))["emergency"])
+	assert.Contains(t, page, "6 m from the storage (planned), handle at 1.5 m (planned)")
+	page = text(onePage(t, strings.Replace(base, from, from+" distance: {planned: 6 m, built: 6.4 m},", 1))["emergency"])
+	assert.Contains(t, page, "6.4 m from the storage")
+	assert.NotContains(t, page, "(planned)")
 }
 
 // What keeps a page from being read as more than it is.

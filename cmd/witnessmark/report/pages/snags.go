@@ -70,7 +70,7 @@ func (w *writer) openSnags(open []*fact.Instance) table {
 		if day, ok := w.due(s); ok {
 			switch late := int(w.job.Result.AsOf - day); {
 			case late > 0:
-				due = cell{Text: due.Text + ", " + w.T("snags.late", "N", late), Strong: true}
+				due.Strong, due.Note = true, w.T("snags.late", "N", late)
 			case late == 0:
 				due.Note = w.T("snags.today")
 			default:

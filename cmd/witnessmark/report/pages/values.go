@@ -7,6 +7,7 @@ import (
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/quantity"
+	"witnessmark.example/checks/redact"
 )
 
 // entries lists the entries of a list of the job, in the order of the file.
@@ -62,6 +63,8 @@ func (w *writer) one(v *fact.Value, l *fact.Leaf) cell {
 	case v.State != fact.Known:
 		w.unknown++
 		return cell{Text: w.T("value.unreadable"), Unknown: true}
+	case v.Written == redact.LeftOut:
+		return w.withheld() // of whatever type it is
 	case l.Many:
 		return w.several(v, l)
 	case l.Type == fact.Truth && v.Truth:
@@ -74,8 +77,10 @@ func (w *writer) one(v *fact.Value, l *fact.Leaf) cell {
 		return cell{Text: w.decimal(strconv.FormatFloat(v.Quantity.Base(), 'f', -1, 64))}
 	case l.Type == fact.Word:
 		return cell{Text: w.word(l, v.Text)}
-	case l.Private && v.Text == "":
-		return w.withheld()
+	case l.Type == fact.Date:
+		c := w.free(v.Text)
+		c.Whole = !c.Unknown
+		return c
 	}
 	return w.free(v.Text)
 }
@@ -93,7 +98,7 @@ func (w *writer) several(v *fact.Value, l *fact.Leaf) cell {
 			case l.Type == fact.Word:
 				out = append(out, w.word(l, one.Text))
 			default:
-				out = append(out, w.show(one.Text))
+				out = append(out, w.free(one.Text).Text)
 			}
 		}
 	}
@@ -137,10 +142,14 @@ func (w *writer) decimal(text string) string {
 	return text
 }
 
-// free shows text that somebody wrote; nothing written is not recorded.
+// free shows text that somebody wrote; nothing written is not recorded, and what was
+// left out is recorded all the same.
 func (w *writer) free(text string) cell {
-	if strings.TrimSpace(text) == "" {
+	switch {
+	case strings.TrimSpace(text) == "":
 		return w.notRecorded()
+	case text == redact.LeftOut:
+		return w.withheld()
 	}
 	return cell{Text: w.show(text)}
 }
