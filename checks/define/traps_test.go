@@ -104,7 +104,7 @@ func TestRefusedForms(t *testing.T) {
 		{"number on a word", `measure: "premises.occupancy", within: <=3`, 8, "cannot be"},
 		{"unit on a word", `measure: "premises.occupancy", within: "farm", unit: "mm"`, 8, "has no unit"},
 		{"printed in the same system", `measure: "stacks.wall_gap", unit: "mm", within: <=40, printed: {within: <=4, unit: "cm"}`, 8, "one system"},
-		{"word of a single word", `measure: "conductors.material", within: facts.premises.dwellings`, 8, "premises.dwellings is no list of words"},
+		{"word of a single word", `measure: "conductors.material", within: facts.premises.dwellings`, 8, "premises.dwellings is no word and no list of words"},
 		{"word of a list of other words", `measure: "conductors.material", within: facts.inverters.modes`, 8, "no word of inverters.modes is one that conductors.material can have"},
 		{"word of a list more or less", `measure: "conductors.material", within: <=facts.conductors.terminals.takes`, 8, "compares with a list of words"},
 		{"number of a list of words", `measure: "stacks.wall_gap", unit: "mm", within: <=facts.inverters.modes`, 8, "compares with a list of words"},

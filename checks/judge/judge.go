@@ -1,7 +1,6 @@
 package judge
 
 import (
-	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -228,67 +227,6 @@ func replaced(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
 		}
 	}
 	return false
-}
-
-// conflicting refuses to judge by limits that contradict each other.
-func conflicting(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
-	for _, with := range o.Limit.Conflicts {
-		if o.Blocking && !with.Blocking {
-			continue // what only advises never keeps a blocking limit from judging
-		}
-		if with.MayApply(facts, in) != limit.No {
-			o.Kind, o.By, o.Reason = NotChecked, with, "the limits contradict each other: "+with.FullName+" demands "+with.Describe(false)
-			return true
-		}
-	}
-	return false
-}
-
-// contradictions looks for limits on one value that no value satisfies, where a
-// bound is taken from a fact and it could not be seen before: the job is not to
-// blame, and neither limit can judge it. A calculated bound is another matter: a
-// cable that is too thin leaves no device that suits both the cable and its current,
-// and what is outside stays outside, since other choices satisfy both limits.
-func (j *Judge) contradictions() {
-	out := j.result.Outcomes
-	for i := range out {
-		a := &out[i]
-		if a.Limit == nil || a.Kind != Outside || !a.Limit.Refers() {
-			continue
-		}
-		low, high, ok := a.Limit.Interval(a.seenFrom)
-		ok = ok && !calculated(a.BoundFrom)
-		for k := range out {
-			b := &out[k]
-			if !ok || calculated(b.BoundFrom) || k == i || b.Limit == nil || b.Value != a.Value || a.Value == nil || b.Kind != Within && b.Kind != Outside && b.Kind != TooClose {
-				continue
-			}
-			if l, h, ok := b.Limit.Interval(b.seenFrom); ok && (beyond(l, high) || beyond(low, h)) {
-				if a.Blocking == b.Blocking || b.Blocking {
-					a.contradicts(b)
-				}
-				if a.Blocking == b.Blocking || a.Blocking {
-					b.contradicts(a)
-				}
-				ok = a.Kind == Outside
-			}
-		}
-	}
-}
-
-// calculated tells whether a bound is taken from a calculated fact.
-func calculated(from *fact.Value) bool {
-	return from != nil && from.Written == ""
-}
-
-// beyond tells whether low lies above high by more than the noise of a calculation.
-func beyond(low, high float64) bool {
-	return low > high && low-high > 1e-9*max(math.Abs(low), math.Abs(high))
-}
-
-func (o *Outcome) contradicts(other *Outcome) {
-	o.Kind, o.By = NotChecked, other.Limit
-	o.Reason = "the limits contradict each other for this job: " + other.Limit.FullName + " demands " + other.Limit.Describe(false)
 }
 
 // compare judges a known value. Where the limit itself is not known it names what

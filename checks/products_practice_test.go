@@ -1,0 +1,83 @@
+package checks
+
+import (
+	"strings"
+	"testing"
+
+	"witnessmark.example/checks/judge"
+)
+
+// What a job records of a device or a cable, against the datasheet of the product it
+// names: a figure that the product does not have would carry every other limit.
+func TestRecordedAsTheProductStates(t *testing.T) {
+	t.Parallel()
+	sheet := func(kind, figures string) string {
+		return "package equipment\n\nimport \"witnessmark.example/schema/equipment\"\n\n#products: NAME: A: equipment.#" + kind + " & {\n\ttitle: \"Sheet\", edition: \"A\"\n\t" + figures + "\n}\n"
+	}
+	f := firm{}
+	for name, text := range map[string]string{
+		"fuse":    sheet("Protection", `device: "fuse", rating: "50 A", dc: {voltage: "600 V", breaking_capacity: "10 kA"}`),
+		"ac-fuse": sheet("Protection", `device: "fuse", rating: "50 A", ac: {voltage: "400 V", breaking_capacity: "6 kA"}`),
+		"breaker": sheet("Protection", `device: "circuit-breaker", rating: "63 A", ac: {voltage: "400 V", breaking_capacity: "6 kA"}`),
+		"rcd":     sheet("Protection", `device: "residual-current device", rating: "40 A", rcd_type: "A", residual: "30 mA"`),
+		"switch":  sheet("Protection", `device: "switch-disconnector", rating: "63 A", dc: voltage: "600 V"`),
+		"cable":   sheet("Conductor", `size: "16 mm²", material: "copper", temperature: "70 °C", voltage: "750 V"`),
+		"bare":    sheet("Conductor", `size: "16 mm²"`),
+	} {
+		f["equipment/"+name+".cue"] = strings.Replace(text, "NAME", `"`+name+`"`, 1)
+	}
+	device := func(facts string) string { return "protection: [{id: F, " + facts + "}]" }
+	cable := func(facts string) string { return "conductors: [{id: c, carries: dc, " + facts + "}]" }
+	const (
+		fuse, acFuse, breaker = "equipment: {built: fuse@A}, serves: one stack, ", "equipment: {built: ac-fuse@A}, serves: one stack, ", "equipment: {built: breaker@A}, serves: inverter grid side, "
+		rcd, open, laid, bare = "equipment: {built: rcd@A}, ", "equipment: {built: switch@A}, serves: maintenance of a stack, ", "equipment: cable@A, ", "equipment: bare@A, "
+		volts, breaks, amps   = "protection[F].voltage", "protection[F].breaking_capacity", "protection[F].rating"
+	)
+	var cases []metricCase
+	add := func(l, of, name, facts string, kind judge.Kind, absent string) {
+		cases = append(cases, metricCase{name, "practice#" + l, facts, of, kind, absent})
+	}
+	add("device-dc-voltage-as-stated", volts, "what the datasheet states", device(fuse+"voltage: 600 V"), within, "")
+	add("device-dc-voltage-as-stated", volts, "more than the datasheet states", device(fuse+"voltage: 601 V"), outside, "")
+	add("device-dc-voltage-as-stated", volts, "another unit", device(fuse+"voltage: 0.5 kV"), within, "")
+	add("device-dc-voltage-as-stated", volts, "a datasheet for alternating current alone", device(acFuse+"voltage: 400 V"), notChecked, "ac-fuse@A.dc.voltage")
+	add("device-dc-voltage-as-stated", volts, "not recorded", device(strings.TrimSuffix(fuse, ", ")), notChecked, volts)
+	add("device-dc-voltage-as-stated", volts, "no product", device("serves: one stack, voltage: 600 V"), notApplicable, "")
+	add("device-dc-voltage-as-stated", volts, "a switch", device(open+"voltage: 800 V"), outside, "")
+	add("device-ac-voltage-as-stated", volts, "on the grid side", device(breaker+"voltage: 500 V"), outside, "")
+	add("device-ac-voltage-as-stated", volts, "at the stack", device(fuse+"voltage: 500 V"), notApplicable, "")
+	add("device-dc-breaking-capacity-as-stated", breaks, "what the datasheet states", device(fuse+"breaking_capacity: 10 kA"), within, "")
+	add("device-dc-breaking-capacity-as-stated", breaks, "more", device(fuse+"breaking_capacity: 10.1 kA"), outside, "")
+	add("device-dc-breaking-capacity-as-stated", breaks, "a switch has none", device(open+"breaking_capacity: 10 kA"), notApplicable, "")
+	add("device-ac-breaking-capacity-as-stated", breaks, "more on the grid side", device(breaker+"breaking_capacity: 10 kA"), outside, "")
+	add("device-ac-breaking-capacity-as-stated", breaks, "what the datasheet states", device(breaker+"breaking_capacity: 6 kA"), within, "")
+	add("device-rating-as-stated", amps, "set below its rating", device(breaker+"rating: {built: 50 A}"), within, "")
+	add("device-rating-as-stated", amps, "above its rating", device(breaker+"rating: {built: 80 A}"), outside, "")
+	add("device-rating-not-below-stated", amps, "a fuse cannot be set", device(fuse+"rating: {built: 40 A}"), outside, "")
+	add("device-rating-not-below-stated", amps, "its rating", device(fuse+"rating: {built: 50 A}"), within, "")
+	add("device-rating-not-below-stated", amps, "a breaker can be set", device(breaker+"rating: {built: 40 A}"), notApplicable, "")
+	add("device-kind-as-stated", "protection[F].kind", "a fuse", device(fuse+"kind: fuse"), within, "")
+	add("device-kind-as-stated", "protection[F].kind", "a switch recorded as a breaker", device(open+"kind: circuit-breaker"), outside, "")
+	add("device-kind-as-stated-breaker", "protection[F].kind", "a breaker as what it is", device(breaker+"kind: circuit-breaker"), within, "")
+	add("device-kind-as-stated-breaker", "protection[F].kind", "with an overcurrent release", device(rcd+"kind: circuit-breaker"), within, "")
+	add("device-kind-as-stated-breaker", "protection[F].kind", "a breaker recorded as a fuse", device(breaker+"kind: fuse"), outside, "")
+	add("device-residual-type-as-stated", "protection[F].rcd_type", "its type", device(rcd+"rcd_type: A"), within, "")
+	add("device-residual-type-as-stated", "protection[F].rcd_type", "a type that it is not", device(rcd+"rcd_type: B"), outside, "")
+	add("device-residual-type-as-stated", "protection[F].rcd_type", "a breaker has none", device(breaker+"rcd_type: B"), notApplicable, "")
+	add("device-residual-current-as-stated", "protection[F].residual", "what it trips at", device(rcd+"residual: 30 mA"), within, "")
+	add("device-residual-current-as-stated", "protection[F].residual", "less than it trips at", device(rcd+"residual: 10 mA"), outside, "")
+	add("conductor-insulation-temperature-as-stated", "conductors[c].insulation", "as stated", cable(laid+"insulation: 70 °C"), within, "")
+	add("conductor-insulation-temperature-as-stated", "conductors[c].insulation", "hotter", cable(laid+"insulation: 90 °C"), outside, "")
+	add("conductor-insulation-temperature-as-stated", "conductors[c].insulation", "a datasheet that says little", cable(bare+"insulation: 90 °C"), notChecked, "bare@A.temperature")
+	add("conductor-insulation-voltage-as-stated", "conductors[c].insulation_voltage", "more", cable(laid+"insulation_voltage: 1000 V"), outside, "")
+	add("conductor-insulation-voltage-as-stated", "conductors[c].insulation_voltage", "no product", cable("insulation_voltage: 1000 V"), notApplicable, "")
+	add("conductor-size-as-stated", "conductors[c].size", "as stated", cable(laid+"size: {built: 16 mm²}"), within, "")
+	add("conductor-size-as-stated", "conductors[c].size", "thicker", cable(laid+"size: {built: 25 mm²}"), outside, "")
+	add("conductor-size-as-stated", "conductors[c].size", "thinner, which is only careful", cable(laid+"size: {built: 10 mm²}"), within, "")
+	add("conductor-material-as-stated", "conductors[c].material", "another metal", cable(laid+"material: {built: aluminium}"), outside, "")
+	add("conductor-material-as-stated", "conductors[c].material", "as stated", cable(laid+"material: {built: copper}"), within, "")
+	// A product that is too weak stays outside what is asked of the device, since another
+	// could be chosen: the two limits do not contradict each other.
+	cases = append(cases, metricCase{"the product is too weak", "practice#ac-device-by-supply-voltage", "supply: {voltage: 480 V}\n" + device(breaker+"kind: circuit-breaker, voltage: 400 V"), volts, outside, ""})
+	judgeFacts(t, cases, f)
+}
