@@ -81,3 +81,23 @@ func TestRecordedAsTheProductStates(t *testing.T) {
 	cases = append(cases, metricCase{"the product is too weak", "practice#ac-device-by-supply-voltage", "supply: {voltage: 480 V}\n" + device(breaker+"kind: circuit-breaker, voltage: 400 V"), volts, outside, ""})
 	judgeFacts(t, cases, f)
 }
+
+// The number of modules that is recorded against those that are listed: voltage and
+// energy go by the number. One that was taken out, or stores nothing, is none of them.
+func TestModulesAsListed(t *testing.T) {
+	t.Parallel()
+	const l, of = "practice#modules-as-listed", "stacks[A].modules"
+	stack := func(n, slots string) string {
+		return "stacks: [{id: A, modules: {built: " + n + "}, slots: [" + slots + "]}]"
+	}
+	const three = "{slot: 1}, {slot: 2}, {slot: 3, role: storage}"
+	judgeFacts(t, []metricCase{
+		{"as many", l, stack("3", three), of, within, ""},
+		{"one more is listed", l, stack("2", three), of, outside, ""},
+		{"one less is listed", l, stack("4", three), of, outside, ""},
+		{"a controller and one taken out", l, stack("3", three+", {slot: 4, role: controller}, {slot: 3a, removed_on: 2020-01-01}"), of, within, ""},
+		{"none is listed", l, "stacks: [{id: A, modules: {built: 3}}]", of, notApplicable, ""},
+		{"no number", l, "stacks: [{id: A, slots: [" + three + "]}]", of, notChecked, of},
+	}, nil)
+	judgeFactsAt(t, "designed", []metricCase{{"nothing stands yet", l, "stacks: [{id: A, modules: 4, slots: [" + three + "]}]", of, notApplicable, ""}}, nil)
+}

@@ -59,13 +59,19 @@ func (j *Judge) contradictions() {
 // byChoice tells whether the bound comes out otherwise with another choice: it is
 // calculated, or one of the product that the entry names.
 func (o *Outcome) byChoice() bool {
-	return o.BoundFrom != nil && o.BoundFrom.Written == "" || o.OfNamedProduct()
+	return o.BoundFrom != nil && o.BoundFrom.Written == "" || o.HoldsRecord()
 }
 
-// OfNamedProduct tells whether the bound is a figure of a product that the entry of the
-// value names without having to, such as that of a fuse: it says whether the record is
-// that of the product, and with another value goes another product.
-func (o *Outcome) OfNamedProduct() bool {
+// HoldsRecord tells whether the limit asks no more than that the record is true: its
+// bound is a figure of a product that the entry of the value names without having to,
+// such as that of a fuse, or a count of what the entry itself lists. With another value
+// goes another product, or another list.
+func (o *Outcome) HoldsRecord() bool {
+	if o.BoundFrom != nil && o.BoundAt.Leaf != nil && o.BoundAt.Of == o.Of {
+		if c := o.BoundAt.Leaf.Calculation; c != nil && c.Count != nil {
+			return true
+		}
+	}
 	if o.BoundFrom == nil || o.BoundAt.Of == nil || !o.BoundAt.Of.Scope.List.IsEquipment() {
 		return false
 	}
