@@ -79,6 +79,9 @@ func TestRecordedAsTheProductStates(t *testing.T) {
 	// A product that is too weak stays outside what is asked of the device, since another
 	// could be chosen: the two limits do not contradict each other.
 	cases = append(cases, metricCase{"the product is too weak", "practice#ac-device-by-supply-voltage", "supply: {voltage: 480 V}\n" + device(breaker+"kind: circuit-breaker, voltage: 400 V"), volts, outside, ""})
+	// So does what the datasheet of the product limits itself.
+	f["equipment/limited.cue"] = strings.Replace(sheet("Protection", `device: "circuit-breaker", limits: "fault": {measure: "protection.fault_current", within: <=6, unit: "kA", clause: "1", grade: "document", reviewed: "2026-01-01", review_by: "2027-01-01", why: "Because."}`), "NAME", "limited", 1)
+	cases = append(cases, metricCase{"more than the product may meet", "practice#recorded-fault-current-whole", "supply: {system: TT, fault_current: 8 kA}\n" + device("equipment: {built: limited@A}, serves: whole installation, fault_current: 3 kA"), "protection[F].fault_current", outside, ""})
 	judgeFacts(t, cases, f)
 }
 

@@ -107,7 +107,13 @@ func (l *Leaf) Beside(value, bound quantity.Quantity, u quantity.Unit) (valueTex
 // CountOf writes a number of things: "1 module", "6 modules".
 func CountOf(number, noun string) string {
 	if number == "1" {
-		noun = strings.TrimSuffix(noun, "s")
+		if stem, ok := strings.CutSuffix(noun, "ies"); ok { // entries
+			noun = stem + "y"
+		} else if stem, ok := strings.CutSuffix(noun, "sses"); ok { // addresses
+			noun = stem + "ss"
+		} else {
+			noun = strings.TrimSuffix(noun, "s")
+		}
 	}
 	return number + " " + noun
 }

@@ -40,7 +40,7 @@ func (j *Judge) contradictions() {
 		ok = ok && !a.byChoice()
 		for k := range out {
 			b := &out[k]
-			if !ok || b.byChoice() || k == i || b.Limit == nil || b.Value != a.Value || a.Value == nil || b.Kind != Within && b.Kind != Outside && b.Kind != TooClose {
+			if !ok || k == i || b.Limit == nil || b.byChoice() || b.Value != a.Value || a.Value == nil || b.Kind != Within && b.Kind != Outside && b.Kind != TooClose {
 				continue
 			}
 			if l, h, ok := b.Limit.Interval(b.seenFrom); ok && (beyond(l, high) || beyond(low, h)) {
@@ -57,9 +57,19 @@ func (j *Judge) contradictions() {
 }
 
 // byChoice tells whether the bound comes out otherwise with another choice: it is
-// calculated, or one of the product that the entry names.
+// calculated, or one of the product that the entry names, in place of which another may
+// be chosen.
 func (o *Outcome) byChoice() bool {
-	return o.BoundFrom != nil && o.BoundFrom.Written == "" || o.HoldsRecord()
+	return o.BoundFrom != nil && o.BoundFrom.Written == "" || o.HoldsRecord() || o.names(func(product *fact.Value) bool {
+		return o.Limit.Source.Kind == limit.Datasheet && o.Limit.Source.Name == "equipment/"+product.Text
+	})
+}
+
+// names tells whether the entry of the value names such a product without having to.
+func (o *Outcome) names(such func(product *fact.Value) bool) bool {
+	return slices.ContainsFunc(o.Of.Scope.Leaves, func(l *fact.Leaf) bool {
+		return l.Type == fact.Link && !l.Many && l.Due.At == fact.Never && l.Target.List.IsEquipment() && such(o.Of.Get(l))
+	})
 }
 
 // HoldsRecord tells whether the limit asks no more than that the record is true: its
@@ -72,12 +82,7 @@ func (o *Outcome) HoldsRecord() bool {
 			return true
 		}
 	}
-	if o.BoundFrom == nil || o.BoundAt.Of == nil || !o.BoundAt.Of.Scope.List.IsEquipment() {
-		return false
-	}
-	return slices.ContainsFunc(o.Of.Scope.Leaves, func(l *fact.Leaf) bool {
-		return l.Type == fact.Link && !l.Many && l.Due.At == fact.Never && o.Of.Get(l).Target == o.BoundAt.Of
-	})
+	return o.BoundFrom != nil && o.BoundAt.Of != nil && o.names(func(product *fact.Value) bool { return product.Target == o.BoundAt.Of })
 }
 
 // beyond tells whether low lies above high by more than the noise of a calculation.
