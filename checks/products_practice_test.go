@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
+
 	"witnessmark.example/checks/judge"
 )
 
@@ -103,4 +105,28 @@ func TestModulesAsListed(t *testing.T) {
 		{"no number", l, "stacks: [{id: A, slots: [" + three + "]}]", of, notChecked, of},
 	}, nil)
 	judgeFactsAt(t, "designed", []metricCase{{"nothing stands yet", l, "stacks: [{id: A, modules: 4, slots: [" + three + "]}]", of, notApplicable, ""}}, nil)
+}
+
+// A tester whose leads are swapped shows a live cable with a minus; and what else is
+// written below zero for no reason but a sign is not taken for little.
+func TestSignsHideNothing(t *testing.T) {
+	t.Parallel()
+	dead := func(volts string) string {
+		return "isolations: [{id: i, part: cable to the inverter, waited: 5 min, dead_test: {voltage: " + volts + "}}]\nconductors: [{id: c, carries: dc, worked_on: true, isolated_by: i}]"
+	}
+	const of = "isolations[i].dead_test.voltage"
+	judgeFacts(t, []metricCase{
+		{"dead", "practice#worked-on-dead", dead("0.4 V"), of, within, ""},
+		{"dead, with a minus", "practice#worked-on-dead", dead("-5 V"), of, within, ""},
+		{"live", "practice#worked-on-dead", dead("345 V"), of, outside, ""},
+		{"live, the leads swapped", "practice#worked-on-dead", dead("-345 V"), of, outside, ""},
+		{"capacitors, the leads swapped", "us/nec-2023#capacitors-discharged", dead("-51 V"), of, outside, ""},
+	}, nil)
+	f := firm{"witnessmark.cue": rootFile, "jobs/1.yaml": "job: J\nstage: energised\npremises: {id: p, occupancy: dwelling}\nsupply: {system: TT, export_allowed: 4 kW}\n" +
+		"tests: [{id: t, test: export limit, power: -5 kW}]\ninverters: [{id: I, export_limit: -3 kW, power: 5 kW, dc_setting: {discharge: -200 A}}]\n"}
+	run, out := lint(t, f)
+	assert.Len(t, run.Problems, 3, "%v", run.Problems)
+	for _, line := range []string{"practice#export-measured tests[t].power", "practice#export-allowed supply.export_power"} {
+		assert.Equal(t, notChecked.String(), out.full["jobs/1.yaml "+line].kind.String(), line)
+	}
 }
