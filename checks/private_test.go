@@ -14,6 +14,7 @@ var openText = map[string]string{
 	"adds_to": "a job number, by which a reviewer asks", "replaces_job": "a job number, by which a reviewer asks",
 	"conditions.clause": "a place in a permit whose number is left out",
 	"units.marking":     "what the maker printed on the unit", "stacks.firmware": "a version of the maker's",
+	"stacks.slots.revision": "a revision of the maker's",
 	"stacks.slots.firmware": "a version of the maker's", "inverters.firmware": "a version of the maker's",
 	"supply.grid_profile": "the name of a profile of settings", "configuration.grid.profile": "the name of a profile of settings",
 	"configuration.identity.reported_type": "a type of equipment", "configuration.identity.storage_kind": "a type of equipment",
