@@ -130,3 +130,21 @@ func TestSignsHideNothing(t *testing.T) {
 		assert.Equal(t, notChecked.String(), out.full["jobs/1.yaml "+line].kind.String(), line)
 	}
 }
+
+// Line and load marked on a device that storage charges and discharges through; where no
+// job records the direction nothing is asked.
+func TestDeviceBothWays(t *testing.T) {
+	t.Parallel()
+	const l, of = "practice#device-both-ways", "protection[F].both_ways"
+	device := func(facts string) string {
+		return "protection: [{id: F, kind: circuit-breaker" + facts + "}, {id: G, both_ways: true}]"
+	}
+	judgeFacts(t, []metricCase{
+		{"both ways", l, device(", serves: inverter grid side, both_ways: true"), of, within, ""},
+		{"one way at the grid", l, device(", serves: inverter grid side, both_ways: false"), of, outside, ""},
+		{"one way at a stack", l, device(", serves: one stack, both_ways: false"), of, outside, ""},
+		{"of another it is recorded", l, device(", serves: one stack"), of, notChecked, of},
+		{"whole installation", l, device(", serves: whole installation, both_ways: false"), of, notApplicable, ""},
+		{"nothing recorded", l, "protection: [{id: F, kind: circuit-breaker, serves: one stack}]", of, notApplicable, ""},
+	}, nil)
+}
