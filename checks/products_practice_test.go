@@ -91,20 +91,25 @@ func TestRecordedAsTheProductStates(t *testing.T) {
 // energy go by the number. One that was taken out, or stores nothing, is none of them.
 func TestModulesAsListed(t *testing.T) {
 	t.Parallel()
-	const l, of = "practice#modules-as-listed", "stacks[A].modules"
+	const below, above, of = "practice#modules-not-below-listed", "practice#modules-not-above-listed", "stacks[A].modules"
 	stack := func(n, slots string) string {
 		return "stacks: [{id: A, modules: {built: " + n + "}, slots: [" + slots + "]}]"
 	}
 	const three = "{slot: 1}, {slot: 2}, {slot: 3, role: storage}"
-	judgeFacts(t, []metricCase{
-		{"as many", l, stack("3", three), of, within, ""},
-		{"one more is listed", l, stack("2", three), of, outside, ""},
-		{"one less is listed", l, stack("4", three), of, outside, ""},
-		{"a controller and one taken out", l, stack("3", three+", {slot: 4, role: controller}, {slot: 3a, removed_on: 2020-01-01}"), of, within, ""},
-		{"none is listed", l, "stacks: [{id: A, modules: {built: 3}}]", of, notApplicable, ""},
-		{"no number", l, "stacks: [{id: A, slots: [" + three + "]}]", of, notChecked, of},
-	}, nil)
-	judgeFactsAt(t, "designed", []metricCase{{"nothing stands yet", l, "stacks: [{id: A, modules: 4, slots: [" + three + "]}]", of, notApplicable, ""}}, nil)
+	var cases []metricCase
+	for _, l := range []string{below, above} {
+		cases = append(cases,
+			metricCase{"as many", l, stack("3", three), of, within, ""},
+			metricCase{"a controller and one taken out", l, stack("3", three+", {slot: 4, role: controller}, {slot: 3a, removed_on: 2020-01-01}"), of, within, ""},
+			metricCase{"none is listed", l, "stacks: [{id: A, modules: {built: 3}}]", of, notApplicable, ""},
+			metricCase{"no number", l, "stacks: [{id: A, slots: [" + three + "]}]", of, notChecked, of})
+	}
+	judgeFacts(t, append(cases,
+		metricCase{"one more is listed", below, stack("2", three), of, outside, ""},
+		metricCase{"one more is listed", above, stack("2", three), of, within, ""},
+		metricCase{"one less is listed", below, stack("4", three), of, within, ""},
+		metricCase{"one less is listed", above, stack("4", three), of, outside, ""}), nil)
+	judgeFactsAt(t, "designed", []metricCase{{"nothing stands yet", below, "stacks: [{id: A, modules: 4, slots: [" + three + "]}]", of, notApplicable, ""}}, nil)
 }
 
 // A tester whose leads are swapped shows a live cable with a minus; and what else is
