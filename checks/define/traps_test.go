@@ -96,6 +96,8 @@ func TestRefusedForms(t *testing.T) {
 		{"wrong date", `measure: "stacks.wall_gap", unit: "mm", from: "soon", within: <=40`, 8, "from has a value of another form than it takes"},
 		{"unlinked lists", `measure: "stacks.wall_gap", unit: "mm", within: <=40, when: conductors: carries: "dc"`, 8, "without a link"},
 		{"some of no list", `measure: "stacks.wall_gap", unit: "mm", within: <=40, when: some: stack: modules: >=2`, 8, `no list "stack"`},
+		{"some of a product that the entry names none of", `measure: "stacks.wall_gap", unit: "mm", within: <=40, when: some: "equipment.protection": device: "fuse"`, 8, "no entry of stacks names a product of equipment.protection"},
+		{"some of a register", `measure: "stacks.wall_gap", unit: "mm", within: <=40, when: some: "register.people": name: "x"`, 8, `no list "register.people"`},
 		{"bound that is no fact", `measure: "stacks.wall_gap", unit: "mm", within: <=nowhere`, 8, "does not exist"},
 		{"comprehension", `measure: "stacks.wall_gap", unit: "mm", within: <=40, if true {unit: "mm"}`, 8, "for and if"},
 		{"text with values", `measure: "stacks.\("wall")_gap", unit: "mm", within: <=40`, 8, "text with values"},
