@@ -101,7 +101,7 @@ func TestMixingInPractice(t *testing.T) {
 	}
 }
 
-// Settings are held to the weakest part, charge in a cold place to the datasheet alone;
+// Settings are held to the weakest part, charge in a cold place to the weakest while it is warm;
 // where nothing is recorded nothing is asked.
 func TestSettingsInPractice(t *testing.T) {
 	t.Parallel()
@@ -111,6 +111,7 @@ func TestSettingsInPractice(t *testing.T) {
 	}
 	mild := func(setting string) string { return job("8 °C", setting, "plainly", "") }
 	cold := func(setting string) string { return job("-3 °C", setting, "plainly", "") }
+	smaller := func(facts string) string { return strings.Replace(facts, "rating: 50 A", "rating: 30 A", 1) }
 	cases := []struct {
 		name, limit, of, facts string
 		kind                   judge.Kind
@@ -126,6 +127,9 @@ func TestSettingsInPractice(t *testing.T) {
 		{"in cold the controller stops it", "charge-setting", "stacks[A].charge_asked", cold("charge: 40 A"), notApplicable, ""},
 		{"in cold by the datasheet", "charge-setting-in-cold", "stacks[A].charge_asked", cold("charge: 40 A"), in, ""},
 		{"in cold too much", "charge-setting-in-cold", "stacks[A].charge_asked", cold("charge: 41 A"), out, ""},
+		{"in cold with a small fuse", "charge-setting-in-cold", "stacks[A].charge_asked", smaller(cold("charge: 31 A")), out, ""},
+		{"in cold up to the small fuse", "charge-setting-in-cold", "stacks[A].charge_asked", smaller(cold("charge: 30 A")), in, ""},
+		{"peak in cold with a small fuse", "peak-charge-setting-in-cold", "stacks[A].peak_charge_asked", smaller(cold("peak_charge: 31 A")), out, ""},
 		{"peak charge", "peak-charge-setting", "stacks[A].peak_charge_asked", mild("peak_charge: 50 A"), in, ""},
 		{"peak charge too high", "peak-charge-setting", "stacks[A].peak_charge_asked", mild("peak_charge: 51 A"), out, ""},
 		{"peak charge in cold", "peak-charge-setting-in-cold", "stacks[A].peak_charge_asked", cold("peak_charge: 51 A"), out, ""},

@@ -101,7 +101,11 @@ func (b *Book) conditions(all []limit.Condition) []Condition {
 			if sc := b.Shape.Scope(c.List); sc != nil && sc.List.Label.In("en") != "" {
 				name = sc.List.Label.In("en") + " (entry of " + c.List + ")"
 			}
-			out = append(out, Condition{Text: c.Quantifier + " " + name + " meets all of this", List: c.List, Of: b.conditions(c.Of)})
+			text := c.Quantifier + " " + name + " meets all of this"
+			if sc := b.Shape.Scope(c.List); sc != nil && sc.List.IsEquipment() {
+				text = "a product is named (" + c.List + ") whose datasheet meets all of this"
+			}
+			out = append(out, Condition{Text: text, List: c.List, Of: b.conditions(c.Of)})
 			continue
 		}
 		w, err := b.Shape.Way(c.Fact)

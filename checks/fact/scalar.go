@@ -100,14 +100,15 @@ func withArticle(word string) string {
 }
 
 // MayBeNegative tells whether a value of the leaf can lie below zero: on a scale
-// whose zero is a convention, where the sign is a direction, or where the shape
-// says so.
+// whose zero is a convention, or where the shape says so. The sign of a voltage, a
+// current or a power is a convention of whoever measured, and a limit that is an upper
+// end would take whatever is written with a minus.
 func (l *Leaf) MayBeNegative() bool {
 	switch l.Of.Kind() {
 	case quantity.Temperature:
 		return true // held in kelvin, so that none is
-	case quantity.TemperatureDifference, quantity.TemperatureCoefficient, quantity.Angle, quantity.Voltage, quantity.Current, quantity.Power,
-		quantity.ApparentPower, quantity.ReactivePower, quantity.Acceleration, quantity.Charge, quantity.SoundLevel:
+	case quantity.TemperatureDifference, quantity.TemperatureCoefficient, quantity.Angle, quantity.ReactivePower,
+		quantity.Acceleration, quantity.SoundLevel:
 		return true
 	}
 	return l.Signed

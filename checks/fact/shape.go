@@ -70,7 +70,7 @@ type Field struct {
 	Past    bool     `json:"past,omitempty"`    // of a Date: a day that has come, never one that is planned
 	Belongs bool     `json:"belongs,omitempty"` // one of the links that say what an entry belongs to; one of them is enough
 	Form    string   `json:"form,omitempty"`    // the figure of a datasheet whose pattern the value must match
-	Signed  bool     `json:"signed,omitempty"`  // a length that may lie below zero
+	Signed  bool     `json:"signed,omitempty"`  // a quantity that may lie below zero, though its like seldom does
 	Least   int      `json:"least,omitempty"`   // the smallest Count allowed
 	Private bool     `json:"private,omitempty"`
 	Unique  bool     `json:"unique,omitempty"` // a value stands in one place of the repository only

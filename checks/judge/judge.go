@@ -1,7 +1,6 @@
 package judge
 
 import (
-	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -230,67 +229,6 @@ func replaced(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
 	return false
 }
 
-// conflicting refuses to judge by limits that contradict each other.
-func conflicting(o *Outcome, facts *fact.Facts, in *fact.Instance) bool {
-	for _, with := range o.Limit.Conflicts {
-		if o.Blocking && !with.Blocking {
-			continue // what only advises never keeps a blocking limit from judging
-		}
-		if with.MayApply(facts, in) != limit.No {
-			o.Kind, o.By, o.Reason = NotChecked, with, "the limits contradict each other: "+with.FullName+" demands "+with.Describe(false)
-			return true
-		}
-	}
-	return false
-}
-
-// contradictions looks for limits on one value that no value satisfies, where a
-// bound is taken from a fact and it could not be seen before: the job is not to
-// blame, and neither limit can judge it. A calculated bound is another matter: a
-// cable that is too thin leaves no device that suits both the cable and its current,
-// and what is outside stays outside, since other choices satisfy both limits.
-func (j *Judge) contradictions() {
-	out := j.result.Outcomes
-	for i := range out {
-		a := &out[i]
-		if a.Limit == nil || a.Kind != Outside || !a.Limit.Refers() {
-			continue
-		}
-		low, high, ok := a.Limit.Interval(a.seenFrom)
-		ok = ok && !calculated(a.BoundFrom)
-		for k := range out {
-			b := &out[k]
-			if !ok || calculated(b.BoundFrom) || k == i || b.Limit == nil || b.Value != a.Value || a.Value == nil || b.Kind != Within && b.Kind != Outside && b.Kind != TooClose {
-				continue
-			}
-			if l, h, ok := b.Limit.Interval(b.seenFrom); ok && (beyond(l, high) || beyond(low, h)) {
-				if a.Blocking == b.Blocking || b.Blocking {
-					a.contradicts(b)
-				}
-				if a.Blocking == b.Blocking || a.Blocking {
-					b.contradicts(a)
-				}
-				ok = a.Kind == Outside
-			}
-		}
-	}
-}
-
-// calculated tells whether a bound is taken from a calculated fact.
-func calculated(from *fact.Value) bool {
-	return from != nil && from.Written == ""
-}
-
-// beyond tells whether low lies above high by more than the noise of a calculation.
-func beyond(low, high float64) bool {
-	return low > high && low-high > 1e-9*max(math.Abs(low), math.Abs(high))
-}
-
-func (o *Outcome) contradicts(other *Outcome) {
-	o.Kind, o.By = NotChecked, other.Limit
-	o.Reason = "the limits contradict each other for this job: " + other.Limit.FullName + " demands " + other.Limit.Describe(false)
-}
-
 // compare judges a known value. Where the limit itself is not known it names what
 // that waits on.
 func (o *Outcome) compare(plan *limit.Plan, v *fact.Value, in *fact.Instance) (lacks []fact.Lack, known bool) {
@@ -343,46 +281,4 @@ func (j *Judge) setAside(facts *fact.Facts, plan *limit.Plan, reason string) {
 			}
 		}
 	}
-}
-
-// markStrictest marks, for each value, the limit with the least room: among the
-// blocking limits, and where there is none, among the advisory ones. The value
-// itself remembers the best so far.
-func (j *Judge) markStrictest() {
-	out := j.result.Outcomes
-	compared := func(o *Outcome) bool {
-		return o.Value != nil && (o.Kind == Within || o.Kind == Outside || o.Kind == TooClose)
-	}
-	for i := range out {
-		o := &out[i]
-		if !compared(o) {
-			continue
-		}
-		best := &o.Value.Marks[0]
-		if !o.Blocking {
-			best = &o.Value.Marks[1]
-		}
-		if *best == 0 || stricter(o, &out[*best-1]) {
-			*best = int32(i + 1)
-		}
-	}
-	for i := range out {
-		o := &out[i]
-		if compared(o) {
-			m := o.Value.Marks
-			o.Strictest = m[0] == int32(i+1) || m[0] == 0 && m[1] == int32(i+1)
-		}
-	}
-}
-
-// stricter compares two limits on one value: outside before the rest, then the
-// one with less room, then by name so that the order never depends on chance.
-func stricter(a, b *Outcome) bool {
-	if (a.Kind == Outside) != (b.Kind == Outside) {
-		return a.Kind == Outside
-	}
-	if a.Signed != b.Signed {
-		return a.Signed < b.Signed
-	}
-	return a.Limit.FullName < b.Limit.FullName
 }

@@ -78,13 +78,18 @@ func (o *Outcome) Name() string {
 // Fact returns the address of the value: "stacks[A].wall_gap".
 func (o *Outcome) Fact() string { return o.Of.AddressOf(o.Leaf) }
 
-// WordsHere returns the words of the list that the deciding bound is taken from; ok
-// is false where the limit takes none from a list.
+// WordsHere returns the words that the deciding bound is taken from, as a list; ok is
+// false where the limit takes none from a fact.
 func (o *Outcome) WordsHere() (list *fact.Value, ok bool) {
-	if o.BoundFrom == nil || o.BoundAt.Leaf == nil || !o.BoundAt.Leaf.Many {
+	switch {
+	case o.BoundFrom == nil || o.BoundAt.Leaf == nil:
 		return nil, false
+	case o.BoundAt.Leaf.Many:
+		return o.BoundFrom, true
+	case o.BoundAt.Leaf.Type == fact.Word || o.BoundAt.Leaf.Type == fact.Text:
+		return &fact.Value{State: fact.Known, More: &fact.More{List: []fact.Value{*o.BoundFrom}}}, true
 	}
-	return o.BoundFrom, true
+	return nil, false
 }
 
 // Unit returns the unit in which value, limit and margin are stated.

@@ -34,7 +34,7 @@ func compileCondition(c *fact.Compiled, part Condition, inside *fact.Scope) (con
 	switch part.Quantifier {
 	case "some", "every":
 		list := c.Scope(part.List)
-		if list == nil || list == c.Root || list.List.IsElsewhere() {
+		if list == nil || list == c.Root || list.List.IsRegister() {
 			return condition{}, fmt.Errorf("%s: there is no list %q", part.Quantifier, part.List)
 		}
 		of, err := compileConditions(c, part.Of, list)
@@ -63,7 +63,9 @@ func compileCondition(c *fact.Compiled, part Condition, inside *fact.Scope) (con
 // holds tells whether the condition is met, seen from an entry. A part known to
 // be false beats one that is not known.
 func (k *condition) holds(facts *fact.Facts, in *fact.Instance) (Truth, []fact.Lack) {
-	if k.list != nil {
+	if k.list != nil && k.list.List.IsEquipment() {
+		return k.ofProduct(facts, in)
+	} else if k.list != nil {
 		return k.quantified(facts, in)
 	}
 	v, of, leaf, broken := k.way.Value(in)
@@ -104,6 +106,19 @@ func (k *condition) quantified(facts *fact.Facts, in *fact.Instance) (Truth, []f
 	return out, lacks
 }
 
+// ofProduct judges the datasheet of the one product that an entry names. An entry
+// that need not name any, and names none, meets some of nothing.
+func (k *condition) ofProduct(facts *fact.Facts, in *fact.Instance) (Truth, []fact.Lack) {
+	v := in.Get(k.tie)
+	switch {
+	case v.State == fact.Absent && (k.tie.Due.At == fact.Never || in.BelongsElsewhere(k.tie)):
+		return truth(k.every), nil
+	case v.State != fact.Known || v.Target == nil:
+		return Unknown, []fact.Lack{{Of: in, Leaf: k.tie}}
+	}
+	return all(k.of, facts, v.Target)
+}
+
 // findTie looks for the link that ties the entries of a quantified list to the
 // list a limit is judged for: a unit's own stacks, not those of another unit.
 func (k *condition) findTie(scope *fact.Scope) error {
@@ -114,6 +129,8 @@ func (k *condition) findTie(scope *fact.Scope) error {
 		}
 	}
 	switch {
+	case len(ties) == 0 && k.list.List.IsEquipment():
+		return fmt.Errorf("some and every: no entry of %s names a product of %s", scope.List.Name, k.list.List.Name)
 	case scope == k.list || len(ties) == 0:
 	case len(ties) == 1:
 		k.tie = ties[0]

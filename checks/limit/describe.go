@@ -81,7 +81,7 @@ func (p *predicate) describeOne(here string) string {
 		sign = "not "
 	}
 	switch {
-	case p.way != nil && p.way.Leaf.Many:
+	case p.way != nil && (p.way.Leaf.Many || p.way.Leaf.Type == fact.Word || p.way.Leaf.Type == fact.Text):
 		return p.describeAmong(here)
 	case p.way != nil:
 		s := p.way.Text

@@ -110,6 +110,9 @@ func (k *condition) unmet(facts *fact.Facts, in *fact.Instance) []Unmet {
 		name, value, asked := of.AddressOf(leaf), valueText(v, leaf), k.asked()
 		return []Unmet{{name, value, asked, name + " is " + value + "; the limit asks for " + asked}}
 	}
+	if k.list.List.IsEquipment() {
+		return k.unmetByProduct(facts, in)
+	}
 	if k.every {
 		return k.exceptions(facts, in)
 	}
@@ -124,6 +127,21 @@ func (k *condition) unmet(facts *fact.Facts, in *fact.Instance) []Unmet {
 		value = "no entry"
 	}
 	return []Unmet{{name, value, asked, name + ": " + value + "; the limit asks for " + asked}}
+}
+
+// unmetByProduct says what of the datasheet does not meet what is asked of it, or that
+// no product is named.
+func (k *condition) unmetByProduct(facts *fact.Facts, in *fact.Instance) []Unmet {
+	v := in.Get(k.tie)
+	if v.State != fact.Known || v.Target == nil {
+		name, asked := in.AddressOf(k.tie), "a product with "+strings.Join(phrases(k.of), " and ")
+		return []Unmet{{name, "not recorded", asked, name + " is not recorded; the limit asks for " + asked}}
+	}
+	var out []Unmet
+	for i := range k.of {
+		out = append(out, k.of[i].unmet(facts, v.Target)...)
+	}
+	return out
 }
 
 // exceptions names what the entries that `every` fails for do not meet.

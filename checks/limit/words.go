@@ -8,8 +8,8 @@ import (
 	"witnessmark.example/checks/fact"
 )
 
-// wordsOf reads a bound that is a list of words: the word must be one of them, or
-// with != none of them. The fact may be a list of the job or of a datasheet.
+// wordsOf reads a bound that is a word or a list of words: the word must be that or
+// one of them, or with != none of them. The fact may be one of the job or of a datasheet.
 func (p *predicate) wordsOf(c *fact.Compiled, con Constraint, l *fact.Leaf) error {
 	o := con.Operand
 	w, err := c.Way(o.Fact)
@@ -18,8 +18,8 @@ func (p *predicate) wordsOf(c *fact.Compiled, con Constraint, l *fact.Leaf) erro
 		return err
 	case o.Times != "" || o.Plus != "" || con.Op != Equals && con.Op != Differs:
 		return fmt.Errorf("%s is a %s; of a list of words it can only be one (within: facts.f) or none (!=facts.f)", l.Path, l.Type)
-	case !w.Leaf.Many || w.Leaf.Type != fact.Word && w.Leaf.Type != fact.Text:
-		return fmt.Errorf("%s is no list of words, and %s can only be one of such a list", o.Fact, l.Path)
+	case w.Leaf.Type != fact.Word && w.Leaf.Type != fact.Text:
+		return fmt.Errorf("%s is no word and no list of words, and %s can only be such a word", o.Fact, l.Path)
 	case len(l.Words) > 0 && len(w.Leaf.Words) > 0 && !slices.ContainsFunc(l.Words, func(word string) bool { return slices.Contains(w.Leaf.Words, word) }):
 		return fmt.Errorf("no word of %s is one that %s can have", o.Fact, l.Path)
 	}
@@ -87,9 +87,12 @@ func (p *predicate) among(v *fact.Value, in *fact.Instance) Verdict {
 	return out
 }
 
-// isOneOf tells whether a word stands in a list. A product is named in a list with
-// its revision, or without for every revision.
+// isOneOf tells whether a word stands in a list, or is the one word that a fact is. A
+// product is named in a list with its revision, or without for every revision.
 func (p *predicate) isOneOf(word string, list *fact.Value) bool {
+	if !p.way.Leaf.Many {
+		return word == list.Text
+	}
 	if list.More == nil {
 		return false
 	}
@@ -229,8 +232,18 @@ func (p *predicate) readOwn(figures *fact.Instance, along string) {
 	}
 }
 
-// describeAmong writes a bound that is a list of words, with those that it has here.
+// describeAmong writes a bound that is a word or a list of words, with what it has here.
 func (p *predicate) describeAmong(here string) string {
+	if !p.way.Leaf.Many {
+		same := "the same as "
+		if p.op == Differs {
+			same = "another than "
+		}
+		if here != "" {
+			return same + here + " (" + p.way.Text + ")"
+		}
+		return same + p.way.Text
+	}
 	of := "one of "
 	if p.op == Differs {
 		of = "none of "

@@ -160,6 +160,9 @@ func (p *Proposal) passes(r *judge.Result, before map[key]bool) bool {
 		if o.Limit == nil || !o.Kind.IsFinding() {
 			continue
 		}
+		if o.Leaf == p.Leaf && !before[key{o.Name(), o.Of, o.Leaf}] && o.HoldsRecord() {
+			continue // with another value the record changes: another product, another list of modules
+		}
 		outside := o.Kind == judge.Outside || o.Kind == judge.TooClose
 		if !before[key{o.Name(), o.Of, o.Leaf}] || outside && p.bears(o) {
 			return false
