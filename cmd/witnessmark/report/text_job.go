@@ -31,6 +31,7 @@ type finding struct {
 	name  string // of the limit or check; empty for a problem, which explains what follows
 	about slot   // none of a problem
 	kind  judge.Kind
+	block bool // it blocks
 	write func()
 }
 
@@ -54,6 +55,13 @@ func (w *jobWriter) write() {
 		w.gates(w.job.Result.Facts.OnHold)
 	}
 	w.closing(len(all) == 0)
+}
+
+// inFile makes the findings of the job, in the order of the file.
+func (w *jobWriter) inFile() []finding {
+	all := append(append(w.besideLimits(), w.absent()...), w.single()...)
+	sort.SliceStable(all, func(i, k int) bool { return all[i].before(&all[k]) })
+	return all
 }
 
 // before puts findings in the order of the file.
@@ -96,7 +104,7 @@ func (w *jobWriter) besideLimits() []finding {
 	for _, key := range order {
 		group := groups[key]
 		sort.SliceStable(group, func(i, j int) bool { return decidesBefore(group[i], group[j]) })
-		out = append(out, finding{positionOf(r, group[0]), group[0].Name(), key, group[0].Kind, func() { w.besideLimit(group) }})
+		out = append(out, finding{positionOf(r, group[0]), group[0].Name(), key, group[0].Kind, group[0].Blocking, func() { w.besideLimit(group) }})
 	}
 	return out
 }
@@ -125,12 +133,12 @@ func (w *jobWriter) single() []finding {
 		switch {
 		case o.Check == judge.DatasheetRead: // stands with the product that could not be read
 		case o.Limit == nil && o.Kind == judge.Outside:
-			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, func() { w.builtIn(o) }})
+			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, o.Blocking, func() { w.builtIn(o) }})
 		case o.Kind == judge.NotChecked && gaveNothing(o.Value): // stands with the calculation that gave nothing
 		case o.Kind == judge.NotChecked && !w.waitsOnDue(o):
-			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, func() { w.notChecked(o) }})
+			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, o.Blocking, func() { w.notChecked(o) }})
 		case o.Kind == judge.Accepted:
-			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, func() { w.besideLimit([]*judge.Outcome{o}) }})
+			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, o.Blocking, func() { w.besideLimit([]*judge.Outcome{o}) }})
 		}
 	}
 	return out
