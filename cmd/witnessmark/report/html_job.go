@@ -8,6 +8,7 @@ import (
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // htmlJob writes the section of one job.
@@ -18,12 +19,13 @@ type htmlJob struct {
 	evidence map[string][]*fact.Instance // by the address it shows
 }
 
-func newHTMLJob(job *checks.Job) *htmlJob {
+func newHTMLJob(job *checks.Job, c *since.Comparison) *htmlJob {
 	asOf := fact.NoDay
 	if job.Result != nil {
 		asOf = job.Result.AsOf
 	}
 	h := &htmlJob{jobWriter: teller(job, asOf), counts: map[string]*[judge.Accepted + 1]int{}}
+	h.sink.since = c
 	if job.Result == nil {
 		return h
 	}

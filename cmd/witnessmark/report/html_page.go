@@ -15,6 +15,7 @@ import (
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 var utc = time.UTC
@@ -38,6 +39,7 @@ func hashOf(text string) string {
 type htmlPage struct {
 	run   *checks.Run
 	kept  *keptJobs
+	since *since.Comparison
 	asOf  fact.Day
 	write func([]byte) error
 }
@@ -47,7 +49,7 @@ func (p *htmlPage) all() error {
 		return err
 	}
 	var m markup
-	for _, part := range []func(*markup){p.head, p.about, p.counts, p.notChecked, p.filter, p.table} {
+	for _, part := range []func(*markup){p.head, p.about, p.counts, p.notChecked, p.compared, p.filter, p.table} {
 		part(&m)
 	}
 	m.own("<main>\n")
@@ -285,6 +287,7 @@ func (p *htmlPage) table(m *markup) {
 // across writes what came out over several jobs.
 func (p *htmlPage) across(m *markup) {
 	t := teller(nil, p.asOf)
+	t.sink.since = p.since
 	all := t.tell(func() { t.sink.repository(t.lines, p.run) })
 	if len(all) == 0 {
 		return

@@ -14,6 +14,7 @@ import (
 func (h *htmlJob) findings(m *markup) {
 	all := h.inFile()
 	m.own(`<h3>What somebody has to look at</h3>`)
+	h.leftParagraphs(m)
 	if len(all) == 0 {
 		m.own(`<p>Nothing among what was checked. What was not checked is said above and below.</p>`)
 		return

@@ -11,6 +11,7 @@ import (
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // Open is one thing that somebody has to look at, as the formats for CI show it: a
@@ -29,6 +30,9 @@ type Open struct {
 	Text     string     // one sentence, beginning with the value
 	Items    []OpenItem // what is to be said besides
 	Key      string     // stable identity; see keyOf
+
+	State  since.State // beside the base; empty where nothing is compared
+	InBase string      // what it was in the base, where that was something else
 }
 
 // OpenItem is one line under a finding with a name for what it says.
@@ -50,11 +54,14 @@ func keyOf(parts ...string) string {
 	return hex.EncodeToString(sum[:16])
 }
 
-// openOf lists what somebody has to look at in one job, in the order of the file.
-func openOf(job *checks.Job) []Open {
+// openOf lists what somebody has to look at in one job, in the order of the file, and
+// what is said of it beside the base, if anything.
+func openOf(job *checks.Job, beside *since.Job) []Open {
 	var out []Open
 	for i := range job.Problems {
-		out = append(out, openProblem(&job.Problems[i], job.Number))
+		o := openProblem(&job.Problems[i], job.Number)
+		o.compared(beside.Problem(i))
+		out = append(out, o)
 	}
 	if job.Result == nil {
 		return out
@@ -66,6 +73,7 @@ func openOf(job *checks.Job) []Open {
 				Fact: f.about.of.AddressOf(f.about.leaf), Topic: f.about.leaf.Topic}
 			o.tell(t)
 			o.Key = keyOf(o.Name, o.File, o.Fact)
+			o.compared(beside.Together(f.outcomes))
 			out = append(out, o)
 		}
 	}
@@ -92,7 +100,7 @@ func openProblem(p *checks.Problem, job string) Open {
 
 // openAcross lists what somebody has to look at across jobs: sums over the premises and
 // checks across files.
-func openAcross(r *checks.Run) []Open {
+func openAcross(r *checks.Run, c *since.Comparison) []Open {
 	t := teller(nil, fact.NoDay)
 	var out []Open
 	add := func(o *checks.RepositoryOutcome, premises string, write func()) {
@@ -100,11 +108,12 @@ func openAcross(r *checks.Run) []Open {
 			return
 		}
 		for _, one := range t.tell(write) {
-			f := Open{Name: o.Name, Kind: o.Kind, Blocking: o.Blocking, File: o.File, Line: o.At.Line, Column: o.At.Column, Fact: o.Fact, Key: keyOf(o.Name, premises, o.File, o.Fact)}
+			f := Open{Name: o.Name, Kind: o.Kind, Blocking: o.Blocking, File: o.File, Line: o.At.Line, Column: o.At.Column, Fact: o.Fact, Key: keyOf(o.Name, across(o, premises), o.Fact)}
 			if l := r.Shape.Leaf(o.Measure); l != nil {
 				f.Topic = l.Topic
 			}
 			f.tell(one)
+			f.compared(c.Outcome(o))
 			out = append(out, f)
 		}
 	}
@@ -125,9 +134,19 @@ func openAcross(r *checks.Run) []Open {
 	return out
 }
 
+// across is what an outcome across jobs belongs to: its premises, and not whichever job
+// of them is the last; else its file.
+func across(o *checks.RepositoryOutcome, premises string) string {
+	if premises != "" {
+		return "premises " + premises
+	}
+	return o.File
+}
+
 // openSink gathers what is open in all jobs; formats for CI embed it and write
 // everything at the end.
 type openSink struct {
+	since *since.Comparison // nil where nothing is compared with a base
 	jobs  []openJob
 	shown map[string]bool // files whose problems came with their job
 }
@@ -146,7 +165,7 @@ func (s *openSink) Begin(*checks.Run) error { return nil }
 
 // Render makes what is kept of one job. It is safe for concurrent use.
 func (s *openSink) Render(dst []byte, job *checks.Job) []byte {
-	j := openJob{File: job.File, Number: job.Number, Stage: job.Stage, Status: job.Status, Unread: job.Result == nil, Problems: len(job.Problems) > 0, Open: openOf(job)}
+	j := openJob{File: job.File, Number: job.Number, Stage: job.Stage, Status: job.Status, Unread: job.Result == nil, Problems: len(job.Problems) > 0, Open: openOf(job, s.since.Of(job))}
 	if job.Result != nil {
 		for i := range job.Result.Outcomes {
 			if o := &job.Result.Outcomes[i]; o.Limit != nil {
@@ -182,10 +201,12 @@ func (s *openSink) all(r *checks.Run) []Open {
 	for i := range s.jobs {
 		out = append(out, s.jobs[i].Open...)
 	}
-	out = append(out, openAcross(r)...)
+	out = append(out, openAcross(r, s.since)...)
 	for i := range r.Problems {
 		if p := &r.Problems[i]; !s.shown[p.File] {
-			out = append(out, openProblem(p, ""))
+			o := openProblem(p, "")
+			o.compared(s.since.Problem(i))
+			out = append(out, o)
 		}
 	}
 	seen := map[string]int{}

@@ -9,6 +9,7 @@ import (
 	"io"
 
 	"witnessmark.example/checks"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // Settings say how a report is written. The zero value writes every outcome,
@@ -18,6 +19,7 @@ type Settings struct {
 	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON)
 	Calculations bool                     // write calculations in full (text); JSON always does
 	Path         func(file string) string // how a path from the root is shown in text; nil for as it is
+	Since        *since.Comparison        // with the base; nil where nothing is compared
 }
 
 // Format is one format a report can have.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"witnessmark.example/checks"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // caution closes every text report.
@@ -17,6 +18,8 @@ type textSink struct {
 	stream
 	paint palette
 	path  func(string) string
+
+	since *since.Comparison // nil where nothing is compared with a base
 
 	calculations bool        // in full
 	shortened    atomic.Bool // some were written in short
@@ -31,7 +34,7 @@ func NewText(w io.Writer, s Settings) checks.Sink {
 	if path == nil {
 		path = func(file string) string { return file }
 	}
-	return &textSink{stream: newStream(w), paint: newPalette(s.Colour), path: path, calculations: s.Calculations, shown: map[string]bool{}}
+	return &textSink{stream: newStream(w), paint: newPalette(s.Colour), path: path, calculations: s.Calculations, since: s.Since, shown: map[string]bool{}}
 }
 
 // Begin writes nothing: the first line of the report is the first finding.
@@ -44,6 +47,9 @@ func (s *textSink) Render(dst []byte, job *checks.Job) []byte {
 		s.mu.Lock()
 		s.shown[job.File] = true
 		s.mu.Unlock()
+	}
+	if compared := s.since.Of(job); compared != nil && !compared.Shown {
+		return dst
 	}
 	t := &lines{b: dst, paint: s.paint, path: s.path}
 	if job.Result != nil {
@@ -64,8 +70,13 @@ func (s *textSink) End(r *checks.Run) error {
 	s.repository(t, r)
 	for i := range r.Problems {
 		if p := &r.Problems[i]; !s.shown[p.File] {
+			t.state = s.since.Problem(i).State
 			t.problem(s.path(p.File), p)
 		}
+	}
+	if s.since != nil {
+		t.leftApart(s.since)
+		t.sinceTotals(s.since)
 	}
 	totals(t, r, s.shortened.Load())
 	return s.end(t.b)
@@ -73,7 +84,9 @@ func (s *textSink) End(r *checks.Run) error {
 
 // problem writes something that kept a file or definition from being checked.
 func (t *lines) problem(path string, p *checks.Problem) {
-	t.place(path, p.At).in(t.paint.outside, "problem").own(": ").from(p.Message)
+	t.place(path, p.At)
+	t.stateBefore()
+	t.in(t.paint.outside, "problem").own(": ").from(p.Message)
 	t.end()
 	if p.Mend != "" {
 		t.item("mend").from(p.Mend)

@@ -68,7 +68,18 @@ func (w *jobWriter) absent() []finding {
 		case a.missing == nil:
 			name = a.waiting[0].Name()
 		}
-		out[i] = finding{w.placeOfAbsence(a), name, a.slot, kind, a.blocks(), func() { w.absence(a) }}
+		out[i] = finding{w.placeOfAbsence(a), name, a.slot, kind, a.blocks(), func() { w.absence(a) }, a.outcomes()}
+	}
+	return out
+}
+
+// outcomes lists all that the finding tells of.
+func (a *absence) outcomes() []*judge.Outcome {
+	out := slices.Clone(a.waiting)
+	for _, o := range []*judge.Outcome{a.missing, a.product} {
+		if o != nil {
+			out = append(out, o)
+		}
 	}
 	return out
 }

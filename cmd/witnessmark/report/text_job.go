@@ -33,33 +33,38 @@ type finding struct {
 	kind  judge.Kind
 	block bool // it blocks
 	write func()
+
+	outcomes []*judge.Outcome // that it tells of
 }
 
 func (w *jobWriter) write() {
 	var all []finding
 	for i := range w.job.Problems {
 		p := &w.job.Problems[i]
-		all = append(all, finding{at: p.At, write: func() { w.problem(w.file, p) }})
+		all = append(all, finding{at: p.At, write: func() { w.sinceProblem(i); w.problem(w.file, p) }})
 	}
 	if w.job.Result == nil {
 		w.inOrder(all)
+		w.left()
 		w.place(w.file, jobfile.Position{}).own("the file could not be read; nothing of it was checked")
 		w.end()
+		w.sinceLine()
 		return
 	}
-	all = append(all, w.besideLimits()...)
-	all = append(all, w.absent()...)
-	all = append(all, w.single()...)
+	all = append(all, w.inFile()...)
 	w.inOrder(all)
+	w.left()
 	if len(all) > 0 {
 		w.gates(w.job.Result.Facts.OnHold)
 	}
 	w.closing(len(all) == 0)
+	w.sinceLine()
 }
 
 // inFile makes the findings of the job, in the order of the file.
 func (w *jobWriter) inFile() []finding {
 	all := append(append(w.besideLimits(), w.absent()...), w.single()...)
+	w.sinceMarks(all)
 	sort.SliceStable(all, func(i, k int) bool { return all[i].before(&all[k]) })
 	return all
 }
@@ -104,7 +109,7 @@ func (w *jobWriter) besideLimits() []finding {
 	for _, key := range order {
 		group := groups[key]
 		sort.SliceStable(group, func(i, j int) bool { return decidesBefore(group[i], group[j]) })
-		out = append(out, finding{positionOf(r, group[0]), group[0].Name(), key, group[0].Kind, group[0].Blocking, func() { w.besideLimit(group) }})
+		out = append(out, finding{positionOf(r, group[0]), group[0].Name(), key, group[0].Kind, group[0].Blocking, func() { w.besideLimit(group) }, group})
 	}
 	return out
 }
@@ -133,12 +138,12 @@ func (w *jobWriter) single() []finding {
 		switch {
 		case o.Check == judge.DatasheetRead: // stands with the product that could not be read
 		case o.Limit == nil && o.Kind == judge.Outside:
-			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, o.Blocking, func() { w.builtIn(o) }})
+			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, o.Blocking, func() { w.builtIn(o) }, []*judge.Outcome{o}})
 		case o.Kind == judge.NotChecked && gaveNothing(o.Value): // stands with the calculation that gave nothing
 		case o.Kind == judge.NotChecked && !w.waitsOnDue(o):
-			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, o.Blocking, func() { w.notChecked(o) }})
+			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, o.Blocking, func() { w.notChecked(o) }, []*judge.Outcome{o}})
 		case o.Kind == judge.Accepted:
-			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, o.Blocking, func() { w.besideLimit([]*judge.Outcome{o}) }})
+			out = append(out, finding{positionOf(r, o), o.Name(), slot{o.Of, o.Leaf}, o.Kind, o.Blocking, func() { w.besideLimit([]*judge.Outcome{o}) }, []*judge.Outcome{o}})
 		}
 	}
 	return out
