@@ -51,7 +51,7 @@ func compare(ctx context.Context, r *request, around surroundings) (*since.Compa
 	}
 	head := os.DirFS(extent.Folder)
 	return since.NewComparison(base, since.Options{Ref: r.since, Commit: git.Commit, Uncommitted: git.Uncommitted, Notes: git.Notes,
-		Changed: since.Definitions(git.Files, head), Moved: since.Moves(base, head), Wanted: extent.Wants}), nil
+		Changed: since.Definitions(git.Files, head), Moved: since.Moves(base, git.Files, head), Wanted: extent.Wants}), nil
 }
 
 func sinceError(ctx context.Context, err error) error {

@@ -18,7 +18,6 @@ import (
 type Base struct {
 	Ref         string // as it was given
 	Commit      string // full name of the merge base of HEAD and Ref
-	IsHead      bool   // it is HEAD itself, so that only what is not committed can differ
 	Uncommitted int    // paths below the folder that are changed or new and not committed
 	Files       fs.FS  // the folder at that commit
 	Notes       []string
@@ -51,10 +50,12 @@ func Read(ctx context.Context, folder, ref string) (*Base, error) {
 	if b.Commit, err = g.mergeBase(ctx, head, other, ref); err != nil {
 		return nil, err
 	}
-	if b.Uncommitted, err = g.uncommitted(ctx); err != nil {
+	if b.Uncommitted, err = g.uncommitted(ctx, "."); err != nil {
 		return nil, err
 	}
-	if b.IsHead = b.Commit == head; b.IsHead && b.Uncommitted == 0 {
+	if same, err := b.isAsCommitted(ctx, g, head); err != nil {
+		return nil, err
+	} else if same {
 		return nil, fmt.Errorf("nothing differs from %s: HEAD is itself the commit to compare with, and nothing is uncommitted; name the commit or branch that the change began from (after a merge HEAD~1), or lint without --since", ref)
 	}
 	if err := b.open(ctx, g); err != nil {
@@ -113,9 +114,19 @@ func (g *git) mergeBase(ctx context.Context, head, other, ref string) (string, e
 	return "", fmt.Errorf("HEAD and %s have no commit in common, so there is no base to compare with; name another branch, or lint without --since", ref)
 }
 
-// uncommitted counts the paths below the folder that are not as in HEAD.
-func (g *git) uncommitted(ctx context.Context) (int, error) {
-	out, err := g.output(ctx, "status", "--porcelain=v1", "-z", "--untracked-files=normal", "--", ".")
+// isAsCommitted tells whether nothing can differ from the base: it is HEAD itself, and
+// nothing is uncommitted, also above the folder, where links may lead.
+func (b *Base) isAsCommitted(ctx context.Context, g *git, head string) (bool, error) {
+	if b.Commit != head || b.Uncommitted > 0 {
+		return false, nil
+	}
+	n, err := g.uncommitted(ctx)
+	return n == 0, err
+}
+
+// uncommitted counts the paths that are not as in HEAD: all, or those below a folder.
+func (g *git) uncommitted(ctx context.Context, below ...string) (int, error) {
+	out, err := g.output(ctx, append([]string{"status", "--porcelain=v1", "-z", "--untracked-files=normal", "--"}, below...)...)
 	if err != nil {
 		return 0, err
 	}

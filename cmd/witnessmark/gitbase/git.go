@@ -104,5 +104,11 @@ func (g *git) object(ctx context.Context, expression string) (name string, ok bo
 	if errors.As(err, &f) {
 		return "", false, nil
 	}
-	return name, err == nil, err
+	return name, err == nil && isName(name), err
+}
+
+// isName tells whether a text is the full name of one object; of ^main git would write
+// one with a sign before it.
+func isName(text string) bool {
+	return len(text) >= 40 && strings.Trim(text, "0123456789abcdef") == ""
 }

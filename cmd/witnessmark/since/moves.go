@@ -16,7 +16,7 @@ import (
 // by the same content, else by the same job number. Only a file of the base that is
 // not in the head can have been moved, and only where one file of each side fits: a
 // copy of a job is new.
-func Moves(b *Base, head fs.FS) map[string]string {
+func Moves(b *Base, base, head fs.FS) map[string]string {
 	gone := map[string]*baseJob{}
 	for file, j := range b.jobs {
 		if _, err := fs.Stat(head, file); errors.Is(err, fs.ErrNotExist) {
@@ -26,7 +26,7 @@ func Moves(b *Base, head fs.FS) map[string]string {
 	if len(gone) == 0 {
 		return nil
 	}
-	added := newJobs(b, head)
+	added := newJobs(base, head)
 	moves := map[string]string{}
 	pair(moves, gone, added, func(j *baseJob) string { return j.digest }, func(a addedJob) string { return a.digest })
 	pair(moves, gone, added, func(j *baseJob) string { return j.number }, func(a addedJob) string { return a.number })
@@ -36,8 +36,9 @@ func Moves(b *Base, head fs.FS) map[string]string {
 // addedJob is a job file that the base does not have under its name.
 type addedJob struct{ digest, number string }
 
-// newJobs reads the files that look like jobs and are not in the base.
-func newJobs(b *Base, head fs.FS) map[string]addedJob {
+// newJobs reads the files that look like jobs and are not in the base, wherever they
+// are: one that is no job of the firm can only keep another from being paired.
+func newJobs(base, head fs.FS) map[string]addedJob {
 	out := map[string]addedJob{}
 	reader := jobfile.NewReader(jobfile.Limits{})
 	walk(head, func(name string) {
@@ -46,7 +47,7 @@ func newJobs(b *Base, head fs.FS) map[string]addedJob {
 		default:
 			return
 		}
-		if b.jobs[name] != nil {
+		if _, err := fs.Stat(base, name); err == nil {
 			return
 		}
 		if f, _ := reader.ReadFS(head, name); f != nil {
