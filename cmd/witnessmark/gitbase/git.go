@@ -26,7 +26,8 @@ func newGit(folder string) (*git, error) {
 }
 
 // elsewhere are variables that make git look at another repository than the one the
-// folder belongs to. A hook sets some of them.
+// folder belongs to, as a hook sets some, read paths as patterns, or say more than it is
+// asked; and those that are set anew.
 var elsewhere = []string{"GIT_DIR", "GIT_WORK_TREE", "GIT_COMMON_DIR", "GIT_INDEX_FILE", "GIT_PREFIX", "GIT_NAMESPACE", "GIT_IMPLICIT_WORK_TREE",
 	"GIT_OBJECT_DIRECTORY", "GIT_ALTERNATE_OBJECT_DIRECTORIES", "GIT_SHALLOW_FILE", "GIT_GRAFT_FILE", "GIT_REPLACE_REF_BASE",
 	"GIT_LITERAL_PATHSPECS", "GIT_GLOB_PATHSPECS", "GIT_NOGLOB_PATHSPECS", "GIT_ICASE_PATHSPECS",

@@ -5,7 +5,9 @@
 package since
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
@@ -41,6 +43,9 @@ type Finding struct {
 // key is what a problem is known by within one run.
 func (f *Finding) key() Finding { return Finding{Name: f.Name, Fact: f.Fact, File: f.File} }
 
+// worseFirst orders by how far outside the value is.
+func (f *Finding) worseFirst(o *Finding) int { return cmp.Compare(f.Room, o.Room) }
+
 // IsFinding tells whether somebody has to look at it: an accepted deviation and what
 // waits on a later stage are compared too, but are no findings.
 func (f *Finding) IsFinding() bool { return f.Kind == 0 || f.Kind.IsFinding() }
@@ -57,8 +62,8 @@ type subject struct{ name, fact string }
 // Compare compares the findings of one job, or of what runs across jobs. There is one
 // verdict for each of head; left are those of base without a counterpart. Of several
 // findings about the same subject each takes one of base: the one that came out alike
-// with the same value before one that came out alike, and that before any other. So
-// what there is more of is new.
+// with the same value before one that came out alike, and that before any other, the
+// worst with the worst. So what there is more of is new, in whatever order they stand.
 func Compare(base, head []*Finding) (verdicts []Verdict, left []*Finding) {
 	verdicts = make([]Verdict, len(head))
 	by := map[subject][]*Finding{}
@@ -66,13 +71,22 @@ func Compare(base, head []*Finding) (verdicts []Verdict, left []*Finding) {
 		key := subject{b.Name, b.Fact}
 		by[key] = append(by[key], b)
 	}
+	for _, group := range by {
+		slices.SortStableFunc(group, (*Finding).worseFirst)
+	}
+	order := make([]int, len(head))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, k int) int { return head[i].worseFirst(head[k]) })
 	taken := map[*Finding]bool{}
 	for _, alike := range []func(b, h *Finding) bool{
 		func(b, h *Finding) bool { return b.Kind == h.Kind && b.Value == h.Value },
 		func(b, h *Finding) bool { return b.Kind == h.Kind },
 		func(b, h *Finding) bool { return true },
 	} {
-		for i, h := range head {
+		for _, i := range order {
+			h := head[i]
 			if verdicts[i].State != "" {
 				continue
 			}
