@@ -17,11 +17,12 @@ import (
 const sinceHelp = `With --since REF the commit that HEAD and REF both come from (the merge base) is
 judged too, whole, by the same version and as of the same time; the files as they
 lie are compared with it. A finding is new where the base does not have it, has it
-with another outcome, or had a value nearer to the limit; else it is known. What
-the base had is fixed where it is now judged well, and gone where it is not judged
-any more. Jobs are shown whose file differs or in which something is new, fixed or
-gone; all of them where definitions differ. --fail-on then counts new findings
-only; the known ones are counted and said. What could not be read ends with 2.`
+with another outcome, only as advisory, or with a value nearer to the limit; else it
+is known. What the base had is fixed where it is now judged well, and gone where
+it is not judged any more. Jobs are shown whose file differs or in which something
+is new, fixed or gone; all of them where definitions differ. --fail-on then counts
+new findings only; the known ones are counted and said. What could not be read
+ends with 2.`
 
 // compare judges the base of --since and makes ready what compares the run with it.
 // It changes r so that what ships with the tool is read once for both.

@@ -16,6 +16,7 @@ func appendVerdict(b []byte, v since.Verdict) []byte {
 	if v.Was.Value != "" {
 		b = appendText(b, "value", v.Was.Value)
 	}
+	b = appendTruth(b, "blocking", v.Was.Blocking)
 	return append(b, '}')
 }
 

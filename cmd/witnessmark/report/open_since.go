@@ -12,6 +12,9 @@ func (o *Open) compared(v since.Verdict) {
 	if v.Was.Value != "" {
 		o.InBase += ", " + v.Was.Value
 	}
+	if !v.Was.Blocking {
+		o.InBase += ", advisory"
+	}
 }
 
 // left lists what stood open in the base and does no more, with the state fixed or

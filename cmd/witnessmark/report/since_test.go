@@ -116,7 +116,7 @@ func TestFormatsSince(t *testing.T) {
 		assert.Contains(t, out.String(), "new", f.Name)
 		if f.Name == "json" {
 			assert.NoError(t, validate(t, out.Bytes()))
-			assert.Contains(t, out.String(), `"state":"new","in_base":{"outcome":"outside","value":"12 mm"}`)
+			assert.Contains(t, out.String(), `"state":"new","in_base":{"outcome":"outside","value":"12 mm","blocking":true}`)
 		}
 	}
 }

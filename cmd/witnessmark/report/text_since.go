@@ -52,6 +52,9 @@ func (t *lines) inBase(v since.Verdict) {
 	if v.Was.Value != "" {
 		t.own(", ").from(v.Was.Value)
 	}
+	if !v.Was.Blocking {
+		t.own(", advisory")
+	}
 	t.end()
 }
 

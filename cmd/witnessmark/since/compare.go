@@ -114,11 +114,12 @@ func Compare(base, head []*Finding) (verdicts []Verdict, left []*Finding) {
 
 // judged compares two findings about the same subject. One that came out otherwise is
 // new: that a value was missing says nothing of its being outside. So is another value
-// that is farther outside, or that is no number; a value nearer to the limit, or the
+// that is farther outside, or that is no number, and what was advisory and blocks now; a
+// value nearer to the limit, or the
 // same value with a limit that moved, is known.
 func judged(b, h *Finding) Verdict {
 	switch {
-	case b.Kind != h.Kind:
+	case b.Kind != h.Kind || h.Blocking && !b.Blocking:
 		return Verdict{New, b}
 	case b.Value == h.Value:
 		return Verdict{State: Known}

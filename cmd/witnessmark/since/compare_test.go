@@ -17,6 +17,11 @@ func outside(value string, room float64) *Finding {
 	return &Finding{Name: "policy#gap", Fact: "stacks[A].wall_gap", Kind: judge.Outside, Blocking: true, Value: value, Room: room}
 }
 
+func advisory(f *Finding) *Finding {
+	f.Blocking = false
+	return f
+}
+
 func otherwise(k judge.Kind) *Finding {
 	return &Finding{Name: "policy#gap", Fact: "stacks[A].wall_gap", Kind: k, Room: math.NaN()}
 }
@@ -35,6 +40,8 @@ func TestJudged(t *testing.T) {
 		{"nearer", outside("44 mm", -4), outside("42 mm", -2), Known, true},
 		{"written otherwise", outside("44 mm", -0.004), outside("4.4 cm", -0.004*(1+1e-12)), Known, true},
 		{"farther", outside("44 mm", -4), outside("45 mm", -5), New, true},
+		{"advisory, and blocks now", advisory(outside("44 mm", -4)), outside("44 mm", -4), New, true},
+		{"blocked, and is advisory now", outside("44 mm", -4), advisory(outside("44 mm", -4)), Known, false},
 		{"another word", outside("bedroom", math.NaN()), outside("attic", math.NaN()), New, true},
 		{"recorded and outside", otherwise(judge.Missing), outside("44 mm", -4), New, true},
 		{"no longer checked", outside("44 mm", -4), otherwise(judge.NotChecked), New, true},

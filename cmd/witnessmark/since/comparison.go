@@ -12,13 +12,14 @@ import (
 // Comparison compares a run with the base while it goes on: it is the first sink of
 // the run, and the others ask it.
 type Comparison struct {
-	Ref         string // as it was given
-	Commit      string // full name of the base
-	Uncommitted int    // paths that are changed or new and not committed
-	Changed     []string
+	Ref         string   // as it was given
+	Commit      string   // full name of the base
+	Uncommitted int      // paths that are changed or new and not committed
 	Notes       []string // what the comparison could not look at, as sentences
 
-	Whole bool // definitions differ, so that every job is shown; known from Begin on
+	// Known from Begin on:
+	Whole   bool     // definitions differ, so that every job is shown
+	Changed []string // which; empty where that is not known
 
 	// Complete after the last job:
 	Jobs     []*Job // that were asked for, in the order of their files
@@ -56,23 +57,23 @@ func (c *Comparison) Problem(i int) Verdict {
 // Short is enough of the name of the base to tell it from others by eye.
 func (c *Comparison) Short() string { return c.Commit[:min(12, len(c.Commit))] }
 
-// Totals counts findings. Problems are counted apart, and what was accepted, which
-// is no finding.
+// Totals counts findings, one for each limit and value. Problems are counted apart, and
+// what was accepted, which is no finding.
 type Totals struct {
 	New, Known, Fixed, Gone       int
 	NewAccepted                   int
 	NewProblems, KnownProblems    int
 	JobsShown, JobsNotShown       int
-	KnownNotShown                 int // of Known, those of jobs that are not shown
-	NewCounts                     checks.Counts
-	Added, Removed, Edited, Moved int // job files
+	KnownNotShown                 int           // of Known, those of jobs that are not shown
+	NewCounts                     checks.Counts // what is new by outcome, for the exit status
+	Added, Removed, Edited, Moved int           // job files
 }
 
 // Options say how to compare.
 type Options struct {
 	Ref, Commit string
 	Uncommitted int
-	Changed     []string // definitions that differ, from the root
+	Changed     []string // definition files that differ, from the root
 	Notes       []string
 	Moved       map[string]string      // see Moves
 	Wanted      func(file string) bool // whether a file of the base was asked for
@@ -92,7 +93,9 @@ func NewComparison(base *Base, o Options) *Comparison {
 
 // Begin finds out whether both are judged by the same definitions.
 func (c *Comparison) Begin(r *checks.Run) error {
-	c.Whole = r.LimitsDigest != c.base.digest
+	if c.Whole = r.LimitsDigest != c.base.digest; !c.Whole {
+		c.Changed = nil // files that nothing was read from
+	}
 	return nil
 }
 
