@@ -109,7 +109,7 @@ func TestVersionAndHelp(t *testing.T) {
 		assert.Empty(t, trouble)
 	}
 	_, out, _ = new(trial).witnessmark(t, "lint", "-h")
-	for _, want := range []string{"--output", "--fail-on", "--outcomes", "--quiet", "--summary", "--width", "--as-of", "--root", "--paths", "--color", "--workers", "not_checked-advisory", "json", "NO_COLOR"} {
+	for _, want := range []string{"--output", "--fail-on", "--outcomes", "--quiet", "--summary", "--width", "--as-of", "--since", "--root", "--paths", "--color", "--workers", "not_checked-advisory", "json", "NO_COLOR"} {
 		assert.Contains(t, out, want)
 	}
 }

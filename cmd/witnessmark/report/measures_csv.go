@@ -88,7 +88,7 @@ func (s *csvSink) End(r *checks.Run) error {
 	for i := range r.Repository.Outcomes {
 		s.across(t, "", "", &r.Repository.Outcomes[i])
 	}
-	for p := range s.shown.others(r) {
+	for _, p := range s.shown.others(r) {
 		t.row(problemRow(measure{file: p.File}, p))
 	}
 	note := func(text string) { t.row(&measure{outcome: rowNote, reason: text}) }

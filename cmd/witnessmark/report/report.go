@@ -10,6 +10,7 @@ import (
 
 	"witnessmark.example/checks"
 	"witnessmark.example/cmd/witnessmark/report/pages"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // Settings say how a report is written. The zero value writes every outcome,
@@ -23,6 +24,7 @@ type Settings struct {
 	Quiet        bool                     // in text: findings and problems alone
 	Summary      bool                     // in text: a line for each job and the totals; not with Quiet
 	Path         func(file string) string // how a path from the root is shown in text; nil for as it is
+	Since        *since.Comparison        // with the base; nil where nothing is compared
 }
 
 // Format is one format a report can have.
