@@ -229,5 +229,5 @@ func TestMeasureColumns(t *testing.T) {
 		assert.Regexp(t, `^[a-z_]+$`, c.name)
 		assert.Equal(t, c.name, strings.ToLower(c.name), strconv.Itoa(i))
 	}
-	assert.Equal(t, "job premises status stage file line column list entry fact label value unit written planned limit rule_set within bound margin outcome blocking strictest grade title edition clause decided_by address reason waits_on formula", strings.Join(names, " "))
+	assert.Equal(t, "job premises status stage file line column list entry fact label value unit written planned limit rule_set within bound margin outcome blocking strictest grade title edition clause decided_by address reason waits_on formula state in_base", strings.Join(names, " "))
 }

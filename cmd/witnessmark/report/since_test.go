@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 
@@ -107,12 +108,14 @@ func TestFormatsSince(t *testing.T) {
 	for _, f := range Formats() {
 		c := compareRuns(t, file, baseJob, "jobs/gone.yaml", strings.Replace(cleanJob, "wall_gap: 40 mm", "wall_gap: \"10 mm##[group]\"", 1))
 		var out bytes.Buffer
-		if f.Name == "html" {
-			continue // needs the shape of the run; the scripts show it
+		if slices.Contains([]string{"emergency", "owner", "snags", "labels"}, f.Name) {
+			continue // what stands on a site does not depend on what changed in a repository
 		}
 		runAll(t, c, f.New(&out, Settings{Since: c}), file, headJob)
 		assert.NotContains(t, out.String(), "##[group]", f.Name)
-		assert.Contains(t, out.String(), "u005bgroup]", f.Name)
+		if f.Name != "csv" { // what is gone has no row
+			assert.Contains(t, out.String(), "u005bgroup]", f.Name)
+		}
 		assert.Contains(t, out.String(), "new", f.Name)
 		if f.Name == "json" {
 			assert.NoError(t, validate(t, out.Bytes()))
