@@ -130,7 +130,7 @@ func newTestRunOf(t testing.TB, shape *fact.Compiled, defs []limit.RuleSet) *tes
 	r := &testRun{shape: shape}
 	asOf, _ := fact.ParseDay("2026-03-11")
 	var sets []*limit.Set
-	r.run = &checks.Run{Tool: "1.2.3", AsOf: checks.AsOf{Date: asOf}, LimitsDigest: "0123456789abcdef0123", Counts: checks.Counts{
+	r.run = &checks.Run{Shape: shape, Tool: "1.2.3", AsOf: checks.AsOf{Date: asOf}, LimitsDigest: "0123456789abcdef0123", Counts: checks.Counts{
 		ByKind: map[judge.Kind]int{}, Blocking: map[judge.Kind]int{}, ByGrade: map[limit.Grade]map[judge.Kind]int{}, ByRuleSet: map[string]map[judge.Kind]int{}}}
 	for i := range defs {
 		s, faults := limit.CompileSet(r.shape, &defs[i])

@@ -2,7 +2,6 @@ package report
 
 import (
 	"io"
-	"sync"
 	"sync/atomic"
 	"time"
 
@@ -21,8 +20,7 @@ type textSink struct {
 	calculations bool        // in full
 	shortened    atomic.Bool // some were written in short
 
-	mu    sync.Mutex
-	shown map[string]bool // files whose problems are written with their job
+	shown shownFiles
 }
 
 // NewText returns the sink of the text report.
@@ -31,7 +29,7 @@ func NewText(w io.Writer, s Settings) checks.Sink {
 	if path == nil {
 		path = func(file string) string { return file }
 	}
-	return &textSink{stream: newStream(w), paint: newPalette(s.Colour), path: path, calculations: s.Calculations, shown: map[string]bool{}}
+	return &textSink{stream: newStream(w), paint: newPalette(s.Colour), path: path, calculations: s.Calculations}
 }
 
 // Begin writes nothing: the first line of the report is the first finding.
@@ -41,9 +39,7 @@ func (s *textSink) Begin(*checks.Run) error { return nil }
 // what is open before its gates, and what was judged. It is safe for concurrent use.
 func (s *textSink) Render(dst []byte, job *checks.Job) []byte {
 	if len(job.Problems) > 0 {
-		s.mu.Lock()
-		s.shown[job.File] = true
-		s.mu.Unlock()
+		s.shown.add(job.File)
 	}
 	t := &lines{b: dst, paint: s.paint, path: s.path}
 	if job.Result != nil {
@@ -63,7 +59,7 @@ func (s *textSink) End(r *checks.Run) error {
 	t := &lines{paint: s.paint, path: s.path, asOf: r.AsOf.Day(time.UTC)}
 	s.repository(t, r)
 	for i := range r.Problems {
-		if p := &r.Problems[i]; !s.shown[p.File] {
+		if p := &r.Problems[i]; !s.shown.has(p.File) {
 			t.problem(s.path(p.File), p)
 		}
 	}
