@@ -33,6 +33,8 @@ func Formats() []Format {
 		{"text", "for people: findings, what is open before each gate, totals", NewText},
 		{"json", "for programs: every outcome with its working; see lint.schema.json", NewJSON},
 		{"html", "for the reviewer: one page with every value, to read, filter, print and sign", NewHTML},
+		{"markdown", "for a comment on a change: findings job by job, at most 65,536 characters", NewMarkdown},
+		{"summary", "the same for the summary of a CI run, at most 900 KiB", NewSummary},
 	}
 }
 
