@@ -35,6 +35,8 @@ func Formats() []Format {
 		{"html", "for the reviewer: one page with every value, to read, filter, print and sign", NewHTML},
 		{"markdown", "for a comment on a change: findings job by job, at most 65,536 characters", NewMarkdown},
 		{"summary", "the same for the summary of a CI run, at most 900 KiB", NewSummary},
+		{"annotations", "log commands of the CI host, the worst findings beside their lines", NewAnnotations},
+		{"code-quality", "findings as JSON for hosts that show code quality", NewCodeQuality},
 	}
 }
 
