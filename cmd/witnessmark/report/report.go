@@ -36,6 +36,8 @@ func Formats() []Format {
 		{"markdown", "for a comment on a change: findings job by job, at most 65,536 characters", NewMarkdown},
 		{"summary", "the same for the summary of a CI run, at most 900 KiB", NewSummary},
 		{"annotations", "log commands of the CI host, the worst findings beside their lines", NewAnnotations},
+		{"sarif", "findings as SARIF 2.1.0, for upload to the host", NewSARIF},
+		{"sarif-audit", "every outcome as SARIF 2.1.0, with the clauses that limits go back to", NewSARIFAudit},
 		{"code-quality", "findings as JSON for hosts that show code quality", NewCodeQuality},
 	}
 }
