@@ -26,7 +26,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 		Flags: []cli.Flag{
 			&cli.StringSliceFlag{Name: "output", Usage: "write a report as `FORMAT[:PATH]`; may be repeated (default: text)"},
 			&cli.StringFlag{Name: "fail-on", Usage: "outcomes that make the exit status 1, as a `LIST` separated by commas", Value: defaultThreshold},
-			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON report: `findings|all`", Value: "all"},
+			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in json, html and junit: `findings|all`", Value: "all"},
 			&cli.BoolFlag{Name: "calculations", Usage: "in text: show how calculated values and limits came about, step by step", DisableDefaultText: true},
 			&cli.StringFlag{Name: "as-of", Usage: "judge as of a `DATE|INSTANT`: 2026-03-11 in every time zone, or 2026-03-11T18:30:00Z (default: now, in UTC)"},
 			&cli.StringFlag{Name: "root", Usage: "`DIR` of the root file witnessmark.cue (default: looked for above the paths)"},
@@ -48,7 +48,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 func lintHelp() string {
 	var formats []string
 	for _, f := range report.Formats() {
-		formats = append(formats, fmt.Sprintf("   %-6s %s", f.Name, f.Summary))
+		formats = append(formats, fmt.Sprintf("   %-12s %s", f.Name, f.Summary))
 	}
 	return `Judges the job files at the paths (files or folders; by default all of the
 working folder). The whole repository is read in any case, so that sums over a
@@ -57,6 +57,12 @@ property and checks across files are right.
 Formats of --output; without a path, or with -, to standard output, which takes
 one report only:
 ` + strings.Join(formats, "\n") + `
+
+In CI, text or annotations go to standard output, so that they stand in the log,
+and the others to files, all from one run. Where the root file does not stand at the
+top of the git repository, --paths working-directory makes the hosts find the files
+(run it at the top). What was not judged, or was accepted by a concession, is told as
+such in each format, and never as a pass; sarif leaves concessions out and says so.
 
 Words of --fail-on:
    outside               outside a limit, advisory ones too
@@ -70,8 +76,8 @@ Words of --fail-on:
 
 Text is coloured on a terminal. --color beats NO_COLOR, which beats FORCE_COLOR
 and CLICOLOR_FORCE, which beat CLICOLOR=0 and TERM=dumb. With --paths auto,
-paths count from the working folder on a terminal, else from the root; in JSON
-always from the root. Options may follow paths; -- ends the options.
+paths count from the working folder on a terminal, else from the root; in json,
+html and the names and classes of junit always from the root. Options may follow paths; -- ends the options.
 
 ` + exitHelp + `
 A run in which no value was compared with a limit ends with 2.`

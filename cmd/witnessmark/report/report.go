@@ -38,6 +38,7 @@ func Formats() []Format {
 		{"annotations", "log commands of the CI host, the worst findings beside their lines", NewAnnotations},
 		{"sarif", "findings as SARIF 2.1.0, for upload to the host", NewSARIF},
 		{"sarif-audit", "every outcome as SARIF 2.1.0, with the clauses that limits go back to", NewSARIFAudit},
+		{"junit", "a test case for each limit and value, as hosts read results of tests", NewJUnit},
 		{"code-quality", "findings as JSON for hosts that show code quality", NewCodeQuality},
 	}
 }
