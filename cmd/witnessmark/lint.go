@@ -77,7 +77,7 @@ Words of --fail-on:
 Text is coloured on a terminal. --color beats NO_COLOR, which beats FORCE_COLOR
 and CLICOLOR_FORCE, which beat CLICOLOR=0 and TERM=dumb. With --paths auto,
 paths count from the working folder on a terminal, else from the root; in json,
-html and the names and classes of junit always from the root. Options may follow paths; -- ends the options.
+html and junit always from the root. Options may follow paths; -- ends the options.
 
 ` + exitHelp + `
 A run in which no value was compared with a limit ends with 2.`

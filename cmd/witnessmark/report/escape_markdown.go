@@ -15,7 +15,7 @@ func AppendMarkdown(dst []byte, s string) []byte {
 		}
 		if hostReads(word) {
 			core := strings.TrimLeft(word, "(")
-			if inner := strings.TrimRight(core, ".,;:)"); hostReads(inner) {
+			if inner := strings.TrimRight(core, ".,;:)"); inner != "" && hostReads(inner) {
 				core = inner
 			}
 			before, after, _ := strings.Cut(word, core)
@@ -55,10 +55,8 @@ func appendCodePart(dst []byte, s string) []byte {
 // hostReads tells whether a host may read more into a word than its characters.
 func hostReads(word string) bool {
 	lower := strings.ToLower(word)
-	if strings.Trim(word, ".,;") == "" {
-		return false
-	}
-	return strings.ContainsAny(word, "@#!%") && len(word) > 1 || strings.ContainsAny(word, "$~^&") ||
+	alone := len(strings.Trim(word, `.,;:()"'`)) < 2 // as in 90 %
+	return strings.ContainsAny(word, "@#!%") && !alone || strings.ContainsAny(word, "$~^&") ||
 		strings.Count(word, ":") > 1 || strings.Contains(word, "://") || strings.Contains(lower, "www.") || strings.HasPrefix(lower, "gh-") ||
 		strings.Contains(lower, "mailto:") || strings.Contains(lower, "xmpp:")
 }

@@ -15,9 +15,9 @@ import (
 // without colour, with paths from the root.
 type Settings struct {
 	Colour       bool
-	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON)
+	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON, HTML, JUnit)
 	Calculations bool                     // write calculations in full (text); JSON always does
-	Path         func(file string) string // how a path from the root is shown in text; nil for as it is
+	Path         func(file string) string // how a path from the root is shown in text and in what CI shows; nil for as it is
 }
 
 // Format is one format a report can have.
