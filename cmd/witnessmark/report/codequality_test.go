@@ -40,6 +40,6 @@ func TestCodeQuality(t *testing.T) {
 // A run without findings writes an empty list; one that judged nothing does not.
 func TestCodeQualityOfNothing(t *testing.T) {
 	assert.Equal(t, "[]\n", newTestRun(t).write(t, "code-quality", Settings{}, "jobs/c.yaml", cleanJob))
-	assert.Contains(t, newTestRun(t).write(t, "code-quality", Settings{}), `"problem: Nothing was checked: no value was compared with a limit"`)
+	assert.Contains(t, newTestRun(t).write(t, "code-quality", Settings{}), `"problem: Nothing was checked: no value was compared with a limit","check_name":"problem/nothing-checked","fingerprint":"4d8e062080984c3a6cc9271ac0cae181","severity":"blocker","location":{"path":"witnessmark.cue","lines":{"begin":1}}}]`)
 	assert.Contains(t, newTestRun(t).write(t, "code-quality", Settings{}, "jobs/a.yaml", bareJob), "Nothing was checked")
 }

@@ -83,6 +83,17 @@ func TestIdentitiesOfDoubles(t *testing.T) {
 	}
 }
 
+// What a problem says of lines does not count; what else it says does.
+func TestIdentityOfAProblem(t *testing.T) {
+	key := func(message string) string {
+		o := openProblem(&checks.Problem{File: "jobs/a.yaml", Code: "twice", Message: message}, "1")
+		return o.Key
+	}
+	assert.Equal(t, key("the key stands at line 4 and rules/a.cue:12"), key("the key stands at line 7 and rules/a.cue:19"))
+	assert.NotEqual(t, key("the key a stands twice"), key("the key b stands twice"))
+	assert.NotEqual(t, key("22 mm is no torque"), key("23 mm is no torque"))
+}
+
 // A sum over premises keeps its identity whichever job comes last.
 func TestIdentityOfASum(t *testing.T) {
 	for _, format := range []string{"code-quality", "sarif", "sarif-audit"} {

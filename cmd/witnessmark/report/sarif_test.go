@@ -166,6 +166,19 @@ func TestAuditNamesFiles(t *testing.T) {
 	assert.Contains(t, texts, "1 job file judged, 1 file that could not be read")
 }
 
+// A run is whole only if everything could be read and something was compared.
+func TestSARIFSaysWhetherTheRunWasWhole(t *testing.T) {
+	whole := func(change func(r *checks.Run), files ...string) bool {
+		r := newTestRun(t)
+		change(r.run)
+		return sarifRun(t, r.write(t, "sarif", Settings{}, files...)).Invocations[0].ExecutionSuccessful
+	}
+	assert.True(t, whole(func(*checks.Run) {}, "jobs/a.yaml", eventful))
+	assert.False(t, whole(func(*checks.Run) {}))
+	assert.False(t, whole(func(r *checks.Run) { r.Counts.Unread = 1 }, "jobs/a.yaml", eventful))
+	assert.False(t, whole(func(r *checks.Run) { r.Problems = []checks.Problem{{Code: "x", Message: "y"}} }, "jobs/a.yaml", eventful))
+}
+
 // A rule is explained in the words of the explain command.
 func TestRulesAreExplained(t *testing.T) {
 	run := sarifRun(t, newTestRun(t).write(t, "sarif", Settings{}, "jobs/a.yaml", eventful))
