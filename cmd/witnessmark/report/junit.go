@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"encoding/binary"
 	"encoding/xml"
 	"io"
 	"strconv"
@@ -12,18 +13,23 @@ import (
 	"witnessmark.example/checks/judge"
 )
 
+// junitSize is how large a report may grow before jobs are told by their findings only.
+// Hosts take no more than 30 MB; what is left for findings is room for many jobs.
+const junitSize = 20 << 20
+
 // junitSink writes what CI hosts read as results of tests: a suite for each job, and in
 // it a test case for each limit and value. There is no specification; what is written is
 // what the common dialects share. It keeps nothing of a job but the name of its file.
 type junitSink struct {
 	stream
 	findingsOnly bool
+	size, most   int // bytes written, and from where on only findings are
 	shown        shownFiles
 }
 
 // NewJUnit returns the sink of the JUnit report.
 func NewJUnit(w io.Writer, s Settings) checks.Sink {
-	return &junitSink{stream: newStream(w), findingsOnly: s.FindingsOnly}
+	return &junitSink{stream: newStream(w), findingsOnly: s.FindingsOnly, most: junitSize}
 }
 
 // Begin opens the document.
@@ -31,8 +37,17 @@ func (s *junitSink) Begin(*checks.Run) error {
 	return s.write([]byte(xml.Header + `<testsuites name="witnessmark">` + "\n"))
 }
 
-// Job writes what Render made of one job.
-func (s *junitSink) Job(rendered []byte) error { return s.write(rendered) }
+// Job writes what Render made of one job: all of it, or where the report is large
+// already, its findings and how many outcomes are left out.
+func (s *junitSink) Job(rendered []byte) error {
+	size, n := binary.Uvarint(rendered)
+	all, short := rendered[n:n+int(size)], rendered[n+int(size):]
+	if s.size+len(all) > s.most {
+		all = short
+	}
+	s.size += len(all)
+	return s.write(all)
+}
 
 // suite gathers the test cases of one suite.
 type suite struct {
@@ -138,8 +153,23 @@ func appendXML(dst []byte, s string) []byte {
 	return append(dst, b.Bytes()...)
 }
 
-// Render writes the suite of one job. It is safe for concurrent use.
+// Render writes the suite of one job, behind its size, and once more with findings only.
+// It is safe for concurrent use.
 func (s *junitSink) Render(dst []byte, job *checks.Job) []byte {
+	if len(job.Problems) > 0 {
+		s.shown.add(job.File)
+	}
+	short := suiteOf(job, true)
+	all := short
+	if !s.findingsOnly {
+		all = suiteOf(job, false)
+	}
+	dst = append(binary.AppendUvarint(dst, uint64(len(all))), all...)
+	return append(dst, short...)
+}
+
+// suiteOf writes the suite of one job.
+func suiteOf(job *checks.Job, findingsOnly bool) []byte {
 	out := suite{name: "job " + job.Number + " " + job.File, class: job.File, names: map[string]int{}}
 	for _, p := range [][2]string{{"job", job.Number}, {"stage", job.Stage}, {"status", job.Status}, {"premises", job.Premises}, {"digest", job.Digest}} {
 		if p[1] != "" {
@@ -147,25 +177,24 @@ func (s *junitSink) Render(dst []byte, job *checks.Job) []byte {
 		}
 	}
 	for i := range job.Problems {
-		s.shown.add(job.File)
 		out.problem(&job.Problems[i])
 	}
 	if job.Result == nil {
 		out.add("read "+job.File, junitError, "problem", "the file could not be read; nothing of it was checked")
-		return out.append(dst)
+		return out.append(nil)
 	}
 	w := teller(job, job.Result.AsOf)
 	var left [judge.Accepted + 1]int
 	for _, i := range inOrderOfFile(job.Result) {
 		o := &job.Result.Outcomes[i]
-		if s.findingsOnly && !o.Kind.IsFinding() && o.Kind != judge.Accepted {
+		if findingsOnly && !o.Kind.IsFinding() && o.Kind != judge.Accepted {
 			left[o.Kind]++
 			continue
 		}
 		out.add(o.Name()+" "+job.File+"#"+o.Fact(), junitResult(o.Kind), junitKind(o.Kind, o.Blocking), w.withSource(o))
 	}
 	out.notJudged(w, left)
-	return out.append(dst)
+	return out.append(nil)
 }
 
 // notJudged adds as skipped what was not judged of a job, or is left out.
@@ -177,7 +206,7 @@ func (s *suite) notJudged(w *jobWriter, left [judge.Accepted + 1]int) {
 	}
 	for k, n := range left {
 		if n > 0 {
-			s.add("left out "+w.job.File+" "+spoken(judge.Kind(k)), junitSkipped, "", plural(n, "outcome is", "outcomes are")+" "+spoken(judge.Kind(k))+"; only findings were asked for")
+			s.add("left out "+w.job.File+" "+spoken(judge.Kind(k)), junitSkipped, "", plural(n, "outcome is", "outcomes are")+" "+spoken(judge.Kind(k))+"; only findings are told here")
 		}
 	}
 }

@@ -85,8 +85,28 @@ func TestJUnitFindingsOnly(t *testing.T) {
 			said += c.Skipped.Body + "\n"
 		}
 	}
-	assert.Contains(t, said, "2 outcomes are within; only findings were asked for")
-	assert.Contains(t, said, "1 outcome is not applicable; only findings were asked for")
+	assert.Contains(t, said, "2 outcomes are within; only findings are told here")
+	assert.Contains(t, said, "1 outcome is not applicable; only findings are told here")
+}
+
+// A report that would be too large for hosts tells later jobs by their findings only.
+func TestJUnitIsCut(t *testing.T) {
+	var out strings.Builder
+	r := newTestRun(t)
+	sink := NewJUnit(&out, Settings{}).(*junitSink)
+	sink.most = 8000
+	require.NoError(t, sink.Begin(r.run))
+	for _, file := range []string{"jobs/a.yaml", "jobs/b.yaml", "jobs/c.yaml"} {
+		require.NoError(t, sink.Job(sink.Render(nil, r.job(t, file, eventful))))
+	}
+	require.NoError(t, sink.End(r.run))
+	var doc junitDoc
+	require.NoError(t, xml.Unmarshal([]byte(out.String()), &doc))
+	require.Len(t, doc.Suites, 3)
+	assert.Equal(t, doc.Suites[0].FailuresCount, doc.Suites[2].FailuresCount)
+	assert.Greater(t, doc.Suites[0].TestsCount, doc.Suites[2].TestsCount)
+	assert.NotContains(t, out.String()[:3000], "only findings are told here")
+	assert.Contains(t, out.String(), "2 outcomes are within; only findings are told here")
 }
 
 // A job in which nothing was compared, and one that is set aside, say so.
