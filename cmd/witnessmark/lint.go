@@ -30,7 +30,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 			&cli.BoolFlag{Name: "calculations", Usage: "in text: show how calculated values and limits came about, step by step", DisableDefaultText: true},
 			&cli.StringFlag{Name: "as-of", Usage: "judge as of a `DATE|INSTANT`: 2026-03-11 in every time zone, or 2026-03-11T18:30:00Z (default: now, in UTC)"},
 			&cli.StringFlag{Name: "root", Usage: "`DIR` of the root file witnessmark.cue (default: looked for above the paths)"},
-			&cli.StringFlag{Name: "paths", Usage: "paths in text count from `auto|root|working-directory`", Value: "auto"},
+			&cli.StringFlag{Name: "paths", Usage: "paths in text and in what CI shows count from `auto|root|working-directory`", Value: "auto"},
 			&cli.StringFlag{Name: "color", Usage: "colour text `auto|always|never`", Value: "auto"},
 			&cli.StringFlag{Name: "workers", Usage: "judge `N` files at once (default: one for each processor)"},
 		},
