@@ -27,7 +27,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 		Flags: []cli.Flag{
 			&cli.StringSliceFlag{Name: "output", Usage: "write a report as `FORMAT[:PATH]`; may be repeated (default: text)"},
 			&cli.StringFlag{Name: "fail-on", Usage: "outcomes that make the exit status 1, as a `LIST` separated by commas", Value: defaultThreshold},
-			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON, CSV and HTML reports: `findings|all`", Value: "all"},
+			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in json, csv, html and junit: `findings|all`", Value: "all"},
 			&cli.BoolFlag{Name: "calculations", Usage: "in text: show how calculated values and limits came about, step by step", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "quiet", Usage: "in text: findings and problems alone, and one sentence on what is left out", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "summary", Usage: "in text: a line for each job and the totals alone", DisableDefaultText: true},
@@ -36,7 +36,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 			&cli.StringFlag{Name: "as-of", Usage: "judge as of a `DATE|INSTANT`: 2026-03-11 in every time zone, or 2026-03-11T18:30:00Z (default: now, in UTC)"},
 			&cli.StringFlag{Name: "since", Usage: "say what is new since the commit that HEAD and `REF` both come from"},
 			&cli.StringFlag{Name: "root", Usage: "`DIR` of the root file witnessmark.cue (default: looked for above the paths)"},
-			&cli.StringFlag{Name: "paths", Usage: "paths in text count from `auto|root|working-directory`", Value: "auto"},
+			&cli.StringFlag{Name: "paths", Usage: "paths in text and in what CI shows count from `auto|root|working-directory`", Value: "auto"},
 			&cli.StringFlag{Name: "color", Usage: "colour text `auto|always|never`", Value: "auto"},
 			&cli.StringFlag{Name: "workers", Usage: "judge `N` files at once (default: one for each processor)"},
 		},
@@ -54,7 +54,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 func lintHelp() string {
 	var formats []string
 	for _, f := range report.Formats() {
-		formats = append(formats, fmt.Sprintf("   %-9s %s", f.Name, f.Summary))
+		formats = append(formats, fmt.Sprintf("   %-12s %s", f.Name, f.Summary))
 	}
 	return `Judges the job files at the paths (files or folders; by default all of the
 working folder). The whole repository is read in any case, so that sums over a
@@ -68,6 +68,12 @@ In CSV, cells that begin like a formula get an apostrophe; the file begins with 
 byte order mark, and numbers have a point. Besides the outcomes below a row says
 "not_judged" of a value, "nothing_to_judge" of a list without an entry,
 "broken_limit", "unread", "problem", or "note" on the run as a whole.
+
+In CI, text or annotations go to standard output, so that they stand in the log,
+and the others to files, all from one run. Where the root file does not stand at the
+top of the git repository, --paths working-directory makes the hosts find the files
+(run it at the top). What was not judged, or was accepted by a concession, is told as
+such in each format, and never as a pass; sarif leaves concessions out and says so.
 
 Words of --fail-on:
    outside               outside a limit, advisory ones too
@@ -88,8 +94,8 @@ is, if that is a terminal, until the first text goes to standard output.
 
 Text is coloured on a terminal. --color beats NO_COLOR, which beats FORCE_COLOR
 and CLICOLOR_FORCE, which beat CLICOLOR=0 and TERM=dumb. With --paths auto,
-paths count from the working folder on a terminal, else from the root; in JSON and CSV
-always from the root. Options may follow paths; -- ends the options.
+paths count from the working folder on a terminal, else from the root; in json,
+csv, html and junit always from the root. Options may follow paths; -- ends the options.
 
 With --redact, "(left out)" stands in place of every value that the shape marks
 private ("witnessmark explain FIELD" says so of a field): who did what, licences,

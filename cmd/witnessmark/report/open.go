@@ -3,7 +3,7 @@ package report
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
+	"regexp"
 	"sort"
 	"strconv"
 	"strings"
@@ -46,12 +46,33 @@ func (o *Open) Outcome() string {
 	return spoken(o.Kind)
 }
 
+// item is the text of the first item of a name; empty where there is none.
+func (o *Open) item(name string) string {
+	for _, i := range o.Items {
+		if i.Name == name {
+			return i.Text
+		}
+	}
+	return ""
+}
+
 // keyOf makes the identity of a finding from what it is about, not from where it
 // stands: name, file and address of the value, and of a problem its message. A line
 // more or less above it changes nothing.
 func keyOf(parts ...string) string {
 	sum := sha256.Sum256([]byte("witnessmark finding 1\x00" + strings.Join(parts, "\x00")))
 	return hex.EncodeToString(sum[:16])
+}
+
+// identitiesSeen makes identities unique: of things told by the same key, the second and later
+// ones get another.
+type identitiesSeen map[string]int
+
+func (k identitiesSeen) unique(key string) string {
+	if k[key]++; k[key] > 1 {
+		return keyOf(key, strconv.Itoa(k[key]))
+	}
+	return key
 }
 
 // openOf lists what somebody has to look at in one job, in the order of the file, and
@@ -64,6 +85,9 @@ func openOf(job *checks.Job, beside *since.Job) []Open {
 		out = append(out, o)
 	}
 	if job.Result == nil {
+		if len(out) == 0 { // nothing else would say so
+			out = append(out, openProblem(&checks.Problem{File: job.File, Code: "unread", Message: "the file could not be read; nothing of it was checked"}, job.Number))
+		}
 		return out
 	}
 	w := teller(job, job.Result.AsOf)
@@ -81,21 +105,37 @@ func openOf(job *checks.Job, beside *since.Job) []Open {
 	return out
 }
 
-// tell takes over what the text report says. The outcome stands in a field of its own.
+// tell takes over what the text report says. The outcome, and that it is only advisory,
+// stand in fields of their own.
 func (o *Open) tell(t told) {
 	_, o.Text, _ = strings.Cut(t.head, ": ")
-	o.Text = sentenceCase(o.Text)
+	o.Text = strings.TrimPrefix(o.Text, "advisory: ")
+	if first, _, _ := strings.Cut(o.Text, " "); !strings.ContainsAny(first, ".[_") { // an address stays as it is
+		o.Text = sentenceCase(o.Text)
+	}
 	for _, item := range t.items {
 		o.Items = append(o.Items, OpenItem{item.name, item.text})
 	}
 }
 
+// lineNumber finds what a message says of lines, which another line above changes.
+var lineNumber = regexp.MustCompile(`(:|\blines? )\d+`)
+
 func openProblem(p *checks.Problem, job string) Open {
-	o := Open{Name: "problem/" + p.Code, Blocking: true, Job: job, File: p.File, Line: p.At.Line, Column: p.At.Column, Text: sentenceCase(p.Message), Key: keyOf("problem/"+p.Code, p.File, p.Message)}
+	o := Open{Name: "problem/" + p.Code, Blocking: true, Job: job, File: p.File, Line: p.At.Line, Column: p.At.Column, Text: sentenceCase(p.Message), Key: keyOf("problem/"+p.Code, p.File, lineNumber.ReplaceAllString(p.Message, "$1"))}
 	if p.Mend != "" {
 		o.Items = []OpenItem{{"mend", p.Mend}}
 	}
 	return o
+}
+
+// keyAcross is the identity of an outcome across jobs. A sum belongs to its premises,
+// whichever job comes last.
+func keyAcross(o *checks.RepositoryOutcome, premises string) string {
+	if premises != "" {
+		return keyOf(o.Name, "premises", premises, o.Measure)
+	}
+	return keyOf(o.Name, o.File, o.Fact)
 }
 
 // openAcross lists what somebody has to look at across jobs: sums over the premises and
@@ -108,7 +148,7 @@ func openAcross(r *checks.Run, c *since.Comparison) []Open {
 			return
 		}
 		for _, one := range t.tell(write) {
-			f := Open{Name: o.Name, Kind: o.Kind, Blocking: o.Blocking, File: o.File, Line: o.At.Line, Column: o.At.Column, Fact: o.Fact, Key: keyOf(o.Name, across(o, premises), o.Fact)}
+			f := Open{Name: o.Name, Kind: o.Kind, Blocking: o.Blocking, File: o.File, Line: o.At.Line, Column: o.At.Column, Fact: o.Fact, Key: keyAcross(o, premises)}
 			if l := r.Shape.Leaf(o.Measure); l != nil {
 				f.Topic = l.Topic
 			}
@@ -134,95 +174,15 @@ func openAcross(r *checks.Run, c *since.Comparison) []Open {
 	return out
 }
 
-// across is what an outcome across jobs belongs to: its premises, and not whichever job
-// of them is the last; else its file.
-func across(o *checks.RepositoryOutcome, premises string) string {
-	if premises != "" {
-		return "premises " + premises
+// worstOrder lists the places of all by what blocks, then by outcome, then by where it
+// stands.
+func worstOrder(all []Open) []int {
+	order := make([]int, len(all))
+	for i := range order {
+		order[i] = i
 	}
-	return o.File
-}
-
-// openSink gathers what is open in all jobs; formats for CI embed it and write
-// everything at the end.
-type openSink struct {
-	since *since.Comparison // nil where nothing is compared with a base
-	jobs  []openJob
-	shown map[string]bool // files whose problems came with their job
-}
-
-// openJob is what is kept of one job.
-type openJob struct {
-	File, Number, Stage, Status string
-	Unread                      bool
-	Problems                    bool
-	Counts                      [judge.Accepted + 1]int // outcomes of limits
-	Open                        []Open
-}
-
-// Begin has nothing to do.
-func (s *openSink) Begin(*checks.Run) error { return nil }
-
-// Render makes what is kept of one job. It is safe for concurrent use.
-func (s *openSink) Render(dst []byte, job *checks.Job) []byte {
-	j := openJob{File: job.File, Number: job.Number, Stage: job.Stage, Status: job.Status, Unread: job.Result == nil, Problems: len(job.Problems) > 0, Open: openOf(job, s.since.Of(job))}
-	if job.Result != nil {
-		for i := range job.Result.Outcomes {
-			if o := &job.Result.Outcomes[i]; o.Limit != nil {
-				j.Counts[o.Kind]++
-			}
-		}
-	}
-	text, err := json.Marshal(j)
-	if err != nil {
-		panic("report: " + err.Error()) // it holds only text and numbers
-	}
-	return append(dst, text...)
-}
-
-// Job keeps what Render made of one job.
-func (s *openSink) Job(rendered []byte) error {
-	var j openJob
-	if err := json.Unmarshal(rendered, &j); err != nil {
-		return err
-	}
-	if s.shown == nil {
-		s.shown = map[string]bool{}
-	}
-	s.shown[j.File] = s.shown[j.File] || j.Problems
-	s.jobs = append(s.jobs, j)
-	return nil
-}
-
-// all lists everything that is open, jobs first, then across jobs, then problems of
-// definitions and of files that are no job. No two have the same key.
-func (s *openSink) all(r *checks.Run) []Open {
-	var out []Open
-	for i := range s.jobs {
-		out = append(out, s.jobs[i].Open...)
-	}
-	out = append(out, openAcross(r, s.since)...)
-	for i := range r.Problems {
-		if p := &r.Problems[i]; !s.shown[p.File] {
-			o := openProblem(p, "")
-			o.compared(s.since.Problem(i))
-			out = append(out, o)
-		}
-	}
-	seen := map[string]int{}
-	for i := range out {
-		key := out[i].Key
-		if seen[key]++; seen[key] > 1 {
-			out[i].Key = keyOf(key, strconv.Itoa(seen[key]))
-		}
-	}
-	return out
-}
-
-// worstFirst orders by what blocks, then by outcome, then by place.
-func worstFirst(all []Open) {
-	sort.SliceStable(all, func(i, k int) bool {
-		a, b := &all[i], &all[k]
+	sort.SliceStable(order, func(i, k int) bool {
+		a, b := &all[order[i]], &all[order[k]]
 		switch {
 		case a.Blocking != b.Blocking:
 			return a.Blocking
@@ -233,6 +193,7 @@ func worstFirst(all []Open) {
 		}
 		return a.Line < b.Line
 	})
+	return order
 }
 
 // severity is the place of an outcome among things to look at: problems first, since
