@@ -2,6 +2,7 @@ package report
 
 import (
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -45,15 +46,18 @@ func NewAnnotations(w io.Writer, s Settings) checks.Sink {
 }
 
 // End writes the worst findings of each level, and last the figures of the run, so that
-// a run without findings says what it judged.
+// a run without findings says what it judged. Of a run that is compared with its base
+// what was known has no line: it is counted.
 func (s *annotationSink) End(r *checks.Run) error {
-	all := s.all(r)
+	all := slices.DeleteFunc(s.all(r), func(o Open) bool { return !o.inFull() })
 	var b []byte
 	for _, level := range levels {
 		shown, more := 0, map[judge.Kind]int{}
 		most := annotationsEach
 		if level == "notice" {
-			most -= min(len(r.Notes), 3) + 1 // what follows below
+			if most -= min(len(r.Notes), 3) + 1; s.since != nil { // what follows below
+				most--
+			}
 		}
 		left := 0
 		for _, i := range worstOrder(all) {
@@ -79,7 +83,35 @@ func (s *annotationSink) End(r *checks.Run) error {
 		}
 		b = command(b, "notice", "", 0, 0, "not checked", n)
 	}
+	if s.since != nil {
+		b = command(b, "notice", "", 0, 0, "since the base", s.sinceText())
+	}
 	return s.end(command(b, "notice", "", 0, 0, "witnessmark", figures(r)))
+}
+
+// sinceText counts what is new and known, and names what is gone or fixed.
+func (s *annotationSink) sinceText() string {
+	const most = 6
+	text := sentenceCase(sinceSentence(s.since)) + "."
+	if s.since.Totals.Known > 0 {
+		text += " What is known stands in the other reports, and not beside its line."
+	}
+	add := func(all []string, what string) {
+		shown := min(len(all), most)
+		for _, l := range all[:shown] {
+			text += "\n" + l
+		}
+		if len(all) > shown {
+			text += "\nand " + strconv.Itoa(len(all)-shown) + " more " + what
+		}
+	}
+	for _, n := range s.since.Notes {
+		text += "\nnot compared: " + n
+	}
+	gone, fixed := leftLines(s.since, s.path)
+	add(gone, "gone")
+	add(fixed, "fixed")
+	return text
 }
 
 // annotation writes one finding. Its file is where the host looks for it.
@@ -90,7 +122,10 @@ func (s *annotationSink) annotation(b []byte, level string, o *Open) []byte {
 			text += "\n" + name + ": " + t
 		}
 	}
-	title := o.Outcome()
+	if o.InBase != "" {
+		text += "\nin the base: " + o.InBase
+	}
+	title := o.state() + o.Outcome()
 	if !o.Blocking {
 		title += ", advisory"
 	}

@@ -11,6 +11,7 @@ import (
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // junitSize is how large a report may grow before jobs are told by their findings only.
@@ -24,12 +25,13 @@ type junitSink struct {
 	stream
 	findingsOnly bool
 	size, most   int // bytes written, and from where on only findings are
+	since        *since.Comparison
 	shown        shownFiles
 }
 
 // NewJUnit returns the sink of the JUnit report.
 func NewJUnit(w io.Writer, s Settings) checks.Sink {
-	return &junitSink{stream: newStream(w), findingsOnly: s.FindingsOnly, most: junitSize}
+	return &junitSink{stream: newStream(w), findingsOnly: s.FindingsOnly, most: junitSize, since: s.Since}
 }
 
 // Begin opens the document.
@@ -157,25 +159,30 @@ func appendXML(dst []byte, s string) []byte {
 // It is safe for concurrent use.
 func (s *junitSink) Render(dst []byte, job *checks.Job) []byte {
 	s.shown.add(job)
-	short := suiteOf(job, true)
+	short := suiteOf(job, s.since.Of(job), true)
 	all := short
 	if !s.findingsOnly {
-		all = suiteOf(job, false)
+		all = suiteOf(job, s.since.Of(job), false)
 	}
 	dst = append(binary.AppendUvarint(dst, uint64(len(all))), all...)
 	return append(dst, short...)
 }
 
-// suiteOf writes the suite of one job.
-func suiteOf(job *checks.Job, findingsOnly bool) []byte {
+// suiteOf writes the suite of one job, and what is said of it beside the base, if
+// anything.
+func suiteOf(job *checks.Job, beside *since.Job, findingsOnly bool) []byte {
 	out := suite{name: "job " + job.Number + " " + job.File, class: job.File, names: map[string]int{}}
 	for _, p := range [][2]string{{"job", job.Number}, {"stage", job.Stage}, {"status", job.Status}, {"premises", job.Premises}, {"digest", job.Digest}} {
 		if p[1] != "" {
 			out.properties = append(out.properties, p)
 		}
 	}
+	if beside != nil {
+		fixed, gone := beside.Count()
+		out.properties = append(out.properties, [2]string{"since the base", counted(beside.New, beside.Known, fixed, gone)})
+	}
 	for i := range job.Problems {
-		out.problem(&job.Problems[i])
+		out.problem(&job.Problems[i], beside.Problem(i))
 	}
 	if job.Result == nil {
 		out.add("read "+job.File, junitError, "problem", "the file could not be read; nothing of it was checked")
@@ -189,7 +196,7 @@ func suiteOf(job *checks.Job, findingsOnly bool) []byte {
 			left[o.Kind]++
 			continue
 		}
-		out.add(o.Name()+" "+job.File+"#"+o.Fact(), junitResult(o.Kind), junitKind(o.Kind, o.Blocking), w.withSource(o))
+		out.outcome(o.Name()+" "+job.File+"#"+o.Fact(), o.Kind, o.Blocking, w.withSource(o), beside.Verdict(o))
 	}
 	out.notJudged(w, left)
 	return out.append(nil)
@@ -226,8 +233,10 @@ func junitKind(k judge.Kind, blocking bool) string {
 	return spoken(k)
 }
 
-func (s *suite) problem(p *checks.Problem) {
-	text := p.Message
+// problem adds a test case for a problem. It is an error, known or not: what could not
+// be read fails every run.
+func (s *suite) problem(p *checks.Problem, v since.Verdict) {
+	text := (&Open{State: v.State}).state() + p.Message
 	if p.Mend != "" {
 		text += "\nmend: " + p.Mend
 	}
@@ -245,7 +254,7 @@ func (s *junitSink) End(r *checks.Run) error {
 		if s.findingsOnly && !o.Kind.IsFinding() && o.Kind != judge.Accepted {
 			return
 		}
-		across.add(o.Name+" "+where+"#"+o.Fact+" across jobs", junitResult(o.Kind), junitKind(o.Kind, o.Blocking), acrossText(o))
+		across.outcome(o.Name+" "+where+"#"+o.Fact+" across jobs", o.Kind, o.Blocking, acrossText(o), s.since.Outcome(o))
 	}
 	for i := range r.Repository.Premises {
 		p := &r.Repository.Premises[i]
@@ -259,7 +268,7 @@ func (s *junitSink) End(r *checks.Run) error {
 	rest := suite{name: "the run as a whole", class: "the run as a whole", names: map[string]int{}}
 	for i := range r.Problems {
 		if p := &r.Problems[i]; !s.shown.has(p.File) {
-			rest.problem(p)
+			rest.problem(p, s.since.Problem(i))
 		}
 	}
 	if r.Counts.Judged == 0 {
@@ -268,7 +277,8 @@ func (s *junitSink) End(r *checks.Run) error {
 	for _, n := range r.Notes {
 		rest.add("not checked: "+n, junitSkipped, "", n)
 	}
-	return s.end(append(rest.append(across.append(nil)), "</testsuites>\n"...))
+	base := sinceSuite(s.since)
+	return s.end(append(base.append(rest.append(across.append(nil))), "</testsuites>\n"...))
 }
 
 // acrossText says in lines how an outcome across jobs came out.

@@ -92,6 +92,7 @@ func (p *markdownPage) heading() []byte {
 	for _, n := range r.Notes {
 		m.own("- Not checked: ").text(n).own("\n")
 	}
+	p.sinceHeading(m)
 	return append(m.b, '\n')
 }
 
@@ -100,7 +101,7 @@ const tableHead = "\n| Outcome | Where | Value | Limit | Margin | Source and cla
 
 // row writes a finding as a row of the table of its job.
 func (p *markdownPage) row(o *Open) []byte {
-	m := new(mark).own("| ", o.Outcome())
+	m := new(mark).own("| ", o.state(), o.Outcome())
 	if !o.Blocking {
 		m.own(", advisory")
 	}
@@ -114,6 +115,9 @@ func (p *markdownPage) row(o *Open) []byte {
 		if t := o.item(name); t != "" {
 			m.own("; ", name, ": ").text(clip(t))
 		}
+	}
+	if o.InBase != "" {
+		m.own("; in the base: ").text(clip(o.InBase))
 	}
 	m.own(" | ").text(clip(p.limits(o))).own(" | ").text(o.item("margin")).own(" | ").text(clip(o.source()))
 	return m.own(" | ").text(clip(o.item("decided by"))).own(" |\n").b

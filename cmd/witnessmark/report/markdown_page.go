@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bytes"
 	"strings"
 
 	"witnessmark.example/checks"
@@ -18,6 +19,9 @@ type markdownPage struct {
 	of     []int  // group of each of all
 	kept   []bool // of all
 	clean  [][]byte
+	shown  map[string]bool // files of jobs with a section
+	known  []Open          // that are only counted
+	same   int             // jobs with nothing to look at in which nothing differs from the base
 }
 
 // markdownGroup is a job with something to look at, or what stands beside the jobs.
@@ -31,28 +35,43 @@ type markdownGroup struct {
 const cutSize = 3000
 
 func newMarkdownPage(s *markdownSink, r *checks.Run) *markdownPage {
-	p := &markdownPage{sink: s, run: r, all: s.all(r)}
-	at := 0
+	p := &markdownPage{sink: s, run: r, shown: map[string]bool{}}
+	all, at := s.all(r), 0
+	keep := func(o Open, group int) {
+		if o.inFull() {
+			p.all, p.of = append(p.all, o), append(p.of, group)
+		} else {
+			p.known = append(p.known, o)
+		}
+	}
 	for i := range s.jobs {
 		j := &s.jobs[i]
+		if len(j.Open) == 0 && j.Same {
+			p.same++
+			continue
+		}
 		if len(j.Open) == 0 {
 			p.clean = append(p.clean, p.cleanJob(j))
 			continue
 		}
+		before := len(p.all)
 		for range j.Open {
-			p.of = append(p.of, len(p.groups))
+			keep(all[at], len(p.groups))
+			at++
 		}
-		at += len(j.Open)
-		p.groups = append(p.groups, markdownGroup{name: orFile(j), opening: p.opening(j)})
+		if len(p.all) > before {
+			p.shown[j.File] = true
+			p.groups = append(p.groups, markdownGroup{name: orFile(j), opening: p.opening(j)})
+		}
 	}
 	across, rest := len(p.groups), len(p.groups)+1
 	p.groups = append(p.groups, markdownGroup{name: "across jobs", opening: []byte("### Across jobs\n" + tableHead)},
 		markdownGroup{name: "the run as a whole, definitions and other files", opening: []byte("### The run as a whole, definitions and other files\n" + tableHead)})
-	for ; at < len(p.all); at++ {
-		if p.all[at].Kind == 0 {
-			p.of = append(p.of, rest)
+	for ; at < len(all); at++ {
+		if all[at].Kind == 0 {
+			keep(all[at], rest)
 		} else {
-			p.of = append(p.of, across)
+			keep(all[at], across)
 		}
 	}
 	p.kept = make([]bool, len(p.all))
@@ -124,18 +143,13 @@ const (
 )
 
 func (p *markdownPage) write() []byte {
-	heading := p.heading()
-	room := p.sink.most - len(heading) - len(markdownEnding) - cutSize - len(cleanTitle)
+	heading := append(p.heading(), p.newTitle()...)
+	room := p.sink.most - len(heading) - len(markdownEnding) - cutSize - len(cleanTitle) - len(leftTitle) - len(knownTitle)
 	rows := p.keep(&room)
-	clean, cleanKept := []byte(nil), 0
-	for _, line := range p.clean {
-		if len(line) > room {
-			continue
-		}
-		room -= len(line)
-		clean, cleanKept = append(clean, line...), cleanKept+1
-	}
-	out := append(heading, p.cut(len(p.clean)-cleanKept)...)
+	left, leftCut := list(nil, leftTitle, p.leftList(), &room)
+	known, knownCut := list(nil, knownTitle, p.knownLines(p.known), &room)
+	clean, cleanCut := list(nil, cleanTitle, p.clean, &room)
+	out := append(heading, p.cut(leftCut, knownCut, cleanCut)...)
 	for g := range p.groups {
 		if p.groups[g].rows == 0 {
 			continue
@@ -148,9 +162,7 @@ func (p *markdownPage) write() []byte {
 		}
 		out = append(out, '\n')
 	}
-	if len(clean) > 0 {
-		out = append(append(out, cleanTitle...), clean...)
-	}
+	out = append(append(append(out, left...), known...), bytes.TrimSuffix(clean, []byte("\n"))...)
 	return append(out, markdownEnding...)
 }
 
@@ -176,7 +188,7 @@ func (p *markdownPage) keep(room *int) [][]byte {
 }
 
 // cut says exactly what is left out; nothing where nothing is.
-func (p *markdownPage) cut(clean int) []byte {
+func (p *markdownPage) cut(left, known, clean int) []byte {
 	var counts, blocking [judge.Accepted + 1]int
 	var where []string
 	total := 0
@@ -191,24 +203,12 @@ func (p *markdownPage) cut(clean int) []byte {
 		}
 		where = appendNew(where, p.groups[p.of[i]].name)
 	}
-	if total == 0 && clean == 0 {
+	if total+left+known+clean == 0 {
 		return nil
 	}
 	m := new(mark).own("**Cut to fit.** ")
 	if total > 0 {
-		before := ""
-		m.own(plural(total, "finding is", "findings are"), " not shown here: ")
-		for _, k := range append([]judge.Kind{0}, judge.Kinds()...) {
-			if counts[k] > 0 {
-				o := Open{Kind: k}
-				m.own(before, plural(counts[k], o.Outcome(), o.Outcome()))
-				if blocking[k] > 0 {
-					m.own(" (", plural(blocking[k], "blocking", "blocking"), ")")
-				}
-				before = ", "
-			}
-		}
-		m.own("; of ")
+		m.own(plural(total, "finding is", "findings are"), " not shown here: ", kindCounts(&counts, &blocking), "; of ")
 		for i, name := range where {
 			if i == 10 {
 				m.own(" and ", plural(len(where)-i, "other", "others"))
@@ -220,6 +220,12 @@ func (p *markdownPage) cut(clean int) []byte {
 			m.text(name[:min(len(name), 60)])
 		}
 		m.own(". ")
+	}
+	if left > 0 {
+		m.own(plural(left, "finding that is fixed or gone is", "findings that are fixed or gone are"), " not listed. ")
+	}
+	if known > 0 {
+		m.own(plural(known, "job with known findings is", "jobs with known findings are"), " not listed. ")
 	}
 	if clean > 0 {
 		m.own(plural(clean, "job without findings is", "jobs without findings are"), " not listed. ")

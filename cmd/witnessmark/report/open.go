@@ -121,8 +121,14 @@ func (o *Open) tell(t told) {
 // lineNumber finds what a message says of lines, which another line above changes.
 var lineNumber = regexp.MustCompile(`(:|\blines? )\d+`)
 
+// keyProblem is the identity of a problem.
+func keyProblem(name, file, message string) string {
+	return keyOf(name, file, lineNumber.ReplaceAllString(message, "$1"))
+}
+
 func openProblem(p *checks.Problem, job string) Open {
-	o := Open{Name: "problem/" + p.Code, Blocking: true, Job: job, File: p.File, Line: p.At.Line, Column: p.At.Column, Text: sentenceCase(p.Message), Key: keyOf("problem/"+p.Code, p.File, lineNumber.ReplaceAllString(p.Message, "$1"))}
+	o := Open{Name: "problem/" + p.Code, Blocking: true, Job: job, File: p.File, Line: p.At.Line, Column: p.At.Column, Text: sentenceCase(p.Message)}
+	o.Key = keyProblem(o.Name, p.File, p.Message)
 	if p.Mend != "" {
 		o.Items = []OpenItem{{"mend", p.Mend}}
 	}

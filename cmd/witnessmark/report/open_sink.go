@@ -19,6 +19,7 @@ type openSink struct {
 type openJob struct {
 	File, Number, Stage string
 	Unread              bool
+	Same                bool // nothing of it differs from the base
 	Open                []Open
 	Gates               []string // what is open before each gate, and what is then listed
 	Said                []string // what was judged, and what was not
@@ -31,6 +32,9 @@ func (s *openSink) Begin(*checks.Run) error { return nil }
 func (s *openSink) Render(dst []byte, job *checks.Job) []byte {
 	s.shown.add(job)
 	j := openJob{File: job.File, Number: job.Number, Stage: job.Stage, Unread: job.Result == nil, Open: openOf(job, s.since.Of(job))}
+	if of := s.since.Of(job); of != nil {
+		j.Same = !of.Shown
+	}
 	if job.Result != nil {
 		j.say(job)
 	}

@@ -9,6 +9,7 @@ import (
 	"witnessmark.example/checks/jobfile"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // Names of SARIF 2.1.0 (OASIS, errata 01).
@@ -124,6 +125,9 @@ func sarifOpen(j *jsonText, o *Open, l *limit.Planned, path func(string) string,
 			text += "\n" + sentenceCase(name) + ": " + t
 		}
 	}
+	if o.InBase != "" {
+		text += "\nIn the base: " + o.InBase
+	}
 	sarifMessage(j, text)
 	file := o.File
 	if whole {
@@ -133,11 +137,26 @@ func sarifOpen(j *jsonText, o *Open, l *limit.Planned, path func(string) string,
 		sarifPlace(j, path(file), o.Fact, jobfile.Position{Line: o.Line, Column: o.Column}, whole)
 	}
 	sarifTaxa(j, l)
-	j.object("partialFingerprints").text(fingerprint, o.Key).close('}')
+	j.object("partialFingerprints").text(fingerprint, o.Key).close('}').text("baselineState", baselineState(o.State, o.InBase))
 	if !whole {
 		sarifSuppressions(j, o.Kind, o.item("note"))
 	}
-	j.object("properties").text("outcome", outcomeWord(o.Kind)).truth("blocking", o.Blocking).text("job", Shown(o.Job)).text("topic", o.Topic).close('}', '}')
+	j.object("properties").text("outcome", outcomeWord(o.Kind)).truth("blocking", o.Blocking).text("job", Shown(o.Job)).text("topic", o.Topic).text("since", string(o.State)).text("in_base", Shown(o.InBase)).close('}', '}')
+}
+
+// baselineState is the word of SARIF for what is said beside the base; empty where
+// nothing is. SARIF asks whether a result was there at all, this program whether it
+// counts as new, so that what became worse is updated here and new in the properties.
+func baselineState(s since.State, inBase string) string {
+	switch {
+	case s == since.Fixed || s == since.Gone:
+		return "absent"
+	case s != "" && inBase != "":
+		return "updated"
+	case s == since.Known:
+		return "unchanged"
+	}
+	return string(s)
 }
 
 // outcomeWord is the word of the JSON report.

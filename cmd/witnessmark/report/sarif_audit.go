@@ -11,6 +11,7 @@ import (
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // sarifAudit writes the log for whoever wants to see what was judged: every outcome. It
@@ -20,7 +21,8 @@ type sarifAudit struct {
 	stream
 	values *jsonSink // writes values and limits as the JSON report does
 	path   func(string) string
-	began  bool // a result has been written
+	since  *since.Comparison // nil where nothing is compared
+	began  bool              // a result has been written
 
 	files []sarifFile
 	notes []sarifNote
@@ -30,7 +32,7 @@ type sarifAudit struct {
 
 // NewSARIFAudit returns the sink of the SARIF log with every outcome.
 func NewSARIFAudit(w io.Writer, s Settings) checks.Sink {
-	return &sarifAudit{stream: newStream(w), values: &jsonSink{}, path: s.pathOf(), rules: map[string]bool{}}
+	return &sarifAudit{stream: newStream(w), values: &jsonSink{}, path: s.pathOf(), since: s.Since, rules: map[string]bool{}}
 }
 
 // Begin opens the list of results.
@@ -53,10 +55,11 @@ func (s *sarifAudit) Render(dst []byte, job *checks.Job) []byte {
 		write(j)
 		all = append(all, j.b)
 	}
-	seen := identitiesSeen{}
+	seen, beside := identitiesSeen{}, s.since.Of(job)
 	for i := range job.Problems {
 		s.shown.add(job)
 		o := openProblem(&job.Problems[i], job.Number)
+		o.compared(beside.Problem(i))
 		o.Key = seen.unique(o.Key)
 		kept.Problems = append(kept.Problems, o.Name)
 		one(func(j *jsonText) { sarifOpen(j, &o, nil, s.path, false) })
@@ -71,7 +74,7 @@ func (s *sarifAudit) Render(dst []byte, job *checks.Job) []byte {
 		for _, i := range inOrderOfFile(job.Result) {
 			o := &job.Result.Outcomes[i]
 			key := seen.unique(keyOf(o.Name(), job.File, o.Fact()))
-			one(func(j *jsonText) { s.outcome(j, w, o, key) })
+			one(func(j *jsonText) { s.outcome(j, w, o, key, beside.Verdict(o)) })
 		}
 	}
 	head, err := json.Marshal(kept)
@@ -147,15 +150,24 @@ func (s *sarifAudit) End(r *checks.Run) error {
 	for i := range r.Problems {
 		if p := &r.Problems[i]; !s.shown.has(p.File) {
 			o := openProblem(p, "")
+			o.compared(s.since.Problem(i))
 			s.rules[o.Name], o.Key = true, seen.unique(o.Key)
 			sarifOpen(j.line(), &o, nil, s.path, false)
 		}
+	}
+	for _, o := range leftOf(s.since) {
+		if o.Kind == 0 {
+			s.rules[o.Name] = true
+		}
+		o.Key = seen.unique(o.Key)
+		s.left(j.line(), &o)
 	}
 	if err := s.results(j.b[1:]); err != nil {
 		return err
 	}
 	e := &sarifEnd{run: r, path: s.path, files: s.files, rules: sarifRules(r, nil, problemNames(s.rules))}
-	e.notes = append(s.notes, sarifNote{level: "note", text: figures(r)})
+	e.notes = append(s.notes, sarifNotesSince(s.since)...)
+	e.notes = append(e.notes, sarifNote{level: "note", text: figures(r)})
 	return s.end(e.write())
 }
 
@@ -194,14 +206,14 @@ func kindAndLevel(j *jsonText, k judge.Kind, blocking bool) {
 }
 
 // outcome writes one outcome of a job.
-func (s *sarifAudit) outcome(j *jsonText, w *jobWriter, o *judge.Outcome, key string) {
+func (s *sarifAudit) outcome(j *jsonText, w *jobWriter, o *judge.Outcome, key string, v since.Verdict) {
 	r := w.job.Result
 	j.open('{').text("ruleId", Shown(o.Name()))
 	kindAndLevel(j, o.Kind, o.Blocking)
 	sarifMessage(j, w.sentence(func() { w.inOneLine(o) }))
 	sarifPlace(j, s.path(w.job.File), o.Fact(), positionOf(r, o), false)
 	sarifTaxa(j, o.Limit)
-	j.object("partialFingerprints").text(fingerprint, key).close('}')
+	j.object("partialFingerprints").text(fingerprint, key).close('}').text("baselineState", baselineState(v.State, inBaseText(v)))
 	sarifSuppressions(j, o.Kind, o.Reason)
 	j.object("properties").text("outcome", o.Kind.String()).truth("blocking", o.Blocking)
 	second, known := 0, (*limitJSON)(nil)
@@ -221,7 +233,9 @@ func (s *sarifAudit) outcome(j *jsonText, w *jobWriter, o *judge.Outcome, key st
 	if known != nil && compared(o.Kind) {
 		j.truth("strictest", o.Strictest)
 	}
-	j.text("job", Shown(w.job.Number)).text("topic", o.Leaf.Topic).close('}', '}')
+	j.text("job", Shown(w.job.Number)).text("topic", o.Leaf.Topic)
+	sarifSince(j, v)
+	j.close('}', '}')
 }
 
 // inOneLine writes any outcome as one sentence: what it is about, the value, what was
@@ -247,37 +261,4 @@ func (w *jobWriter) inOneLine(o *judge.Outcome) {
 		w.own("; ", reachesOver)
 	}
 	w.own(".")
-}
-
-// across writes one outcome that belongs to several jobs.
-func (s *sarifAudit) across(j *jsonText, r *checks.Run, o *checks.RepositoryOutcome, p *checks.PremisesResult, seen identitiesSeen) {
-	j.line().open('{').text("ruleId", Shown(o.Name))
-	kindAndLevel(j, o.Kind, o.Blocking)
-	t := teller(nil, fact.NoDay)
-	heads := t.tell(func() { t.across(o) })
-	text := heads[0].head
-	for _, i := range heads[0].items {
-		if i.name == "margin" || i.name == "note" {
-			text += "; " + i.text
-		}
-	}
-	sarifMessage(j, text+".")
-	if o.File != "" {
-		sarifPlace(j, s.path(o.File), o.Fact, o.At, false)
-	}
-	sarifTaxa(j, o.Limit)
-	j.object("partialFingerprints").text(fingerprint, seen.unique(keyAcross(o, p.Premises))).close('}')
-	sarifSuppressions(j, o.Kind, o.Reason)
-	j.object("properties").text("outcome", o.Kind.String()).truth("blocking", o.Blocking).text("premises", Shown(p.Premises))
-	if len(p.Jobs) > 0 {
-		j.list("jobs")
-		for _, job := range p.Jobs {
-			j.item(Shown(job))
-		}
-		j.close(']')
-	}
-	if l := r.Shape.Leaf(o.Measure); l != nil {
-		j.text("topic", l.Topic)
-	}
-	j.close('}', '}')
 }

@@ -63,6 +63,7 @@ func (s *sarifUpload) End(r *checks.Run) error {
 	if accepted > 0 {
 		e.notes = append(e.notes, sarifNote{level: "note", text: plural(accepted, "deviation is", "deviations are") + " accepted by a concession and left out here; sarif-audit has them."})
 	}
+	e.notes = append(e.notes, sarifNotesSince(s.since)...)
 	e.notes = append(e.notes, sarifNote{level: "note", text: figures(r)})
 	return s.end(e.write())
 }

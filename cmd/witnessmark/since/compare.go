@@ -37,6 +37,8 @@ type Finding struct {
 	File  string     // of the head where the finding is in it, else of the base
 	Job   string     // number of the job; empty across jobs
 	About string     // what people call the value
+	Of    string     // across jobs: the premises of a sum, else the file, by its name in the base
+	Sum   string     // of a sum over premises: its measure
 	leaf  *fact.Leaf // of the value; nil of a problem and of a check across jobs
 }
 

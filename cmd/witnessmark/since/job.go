@@ -72,7 +72,7 @@ func ofProblem(p *checks.Problem, number string) *Finding {
 // over premises, then checks across files. Fact names the premises of a sum, and file,
 // with the name it had in the base, of all else.
 func ofRun(r *checks.Run, was func(file string) string) (all []*Finding, outcomes []*checks.RepositoryOutcome) {
-	add := func(o *checks.RepositoryOutcome, of string) {
+	add := func(o *checks.RepositoryOutcome, of, premises string) {
 		if !compared(o.Kind) {
 			return
 		}
@@ -88,6 +88,9 @@ func ofRun(r *checks.Run, was func(file string) string) (all []*Finding, outcome
 				f.Room = -f.Room
 			}
 		}
+		if f.Of = of; premises != "" {
+			f.Of, f.Sum = premises, o.Measure
+		}
 		all, outcomes = append(all, f), append(outcomes, o)
 	}
 	for i := range r.Repository.Premises {
@@ -97,12 +100,12 @@ func ofRun(r *checks.Run, was func(file string) string) (all []*Finding, outcome
 			if p.Premises == "" {
 				of = was(p.Outcomes[k].File)
 			}
-			add(&p.Outcomes[k], of)
+			add(&p.Outcomes[k], of, p.Premises)
 		}
 	}
 	for i := range r.Repository.Outcomes {
 		o := &r.Repository.Outcomes[i]
-		add(o, was(o.File))
+		add(o, was(o.File), "")
 	}
 	return all, outcomes
 }
