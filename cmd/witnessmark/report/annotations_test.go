@@ -5,13 +5,15 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/cmd/witnessmark/report/inert"
 )
 
 func TestAnnotations(t *testing.T) {
 	out := newTestRun(t).write(t, "annotations", Settings{Path: func(file string) string { return "a,b:c%/" + file }}, "jobs/a.yaml", eventful, "jobs/b.yaml", cleanJob)
-	requireInertAnnotations(t, out)
+	require.NoError(t, inert.Annotations([]byte(out)))
 	for _, want := range []string{
 		"::error file=a%2Cb%3Ac%25/jobs/a.yaml,line=11,col=39,title=outside%3A xx/code#gap::Gap to the wall (stacks[A].wall_gap) is 2 cm ± 1 mm (20 mm); the limit is >= 25 mm%0Amargin: 5 mm outside the limit%0Asource: Code of the Isles, edition 2024, 4.2%0Adecided by: The harbour office decides.\n",
 		",title=missing%3A record#recorded::Free space above (stacks[A].clearance.above), due designed%0Adecided by: We do.%0Amend: ",
@@ -41,7 +43,7 @@ func TestAnnotationsAreCut(t *testing.T) {
 	}
 	r.run.Notes = []string{"one", "two", "three", "four", "five"}
 	out := r.write(t, "annotations", Settings{}, files...)
-	requireInertAnnotations(t, out)
+	require.NoError(t, inert.Annotations([]byte(out)))
 	assert.Equal(t, 10, strings.Count(out, "::error "))
 	assert.Equal(t, 10, strings.Count(out, "::warning "))
 	assert.Contains(t, out, "::error title=more findings::46 more (24 outside, 11 missing, 11 not checked), see the summary or the other reports\n")

@@ -16,6 +16,7 @@ import (
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/register"
+	"witnessmark.example/cmd/witnessmark/report/inert"
 )
 
 // csvRows reads the table back: each row by the names of its columns.
@@ -203,7 +204,7 @@ func TestMeasuresAreInert(t *testing.T) {
 			read++
 		}
 		for line := range strings.Lines(strings.TrimPrefix(out, byteOrderMark)) {
-			requireSteerless(t, strings.TrimSuffix(line, "\r\n"))
+			require.NoError(t, inert.Steerless([]byte(strings.TrimSuffix(line, "\r\n"))))
 		}
 		number := regexp.MustCompile(`^-?\d+(\.\d+)?$`)
 		for _, row := range rows {
