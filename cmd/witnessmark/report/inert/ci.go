@@ -129,10 +129,13 @@ func sarifValue(key string, v any) error {
 
 func sarifText(key, v string) error {
 	switch key {
-	case "text", "id", "ruleId", "name", "guid":
+	case "id", "ruleId", "name", "guid", "text", "markdown":
 		if v == "" {
 			return fmt.Errorf("%s is empty, which the host refuses", key)
 		}
+	}
+	switch key {
+	case "text":
 		if strings.Contains(v, "](") {
 			return fmt.Errorf("a link: %q", v)
 		}
