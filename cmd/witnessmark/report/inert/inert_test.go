@@ -13,6 +13,14 @@ const fixture = `<!doctype html><html lang="en"><head><meta charset="utf-8">
 <body><h1 id="a">%[1]s</h1><p title="%[1]s">%[1]s</p><a href="#a">up</a><a href="https://example.com/code">read</a><svg viewBox="0 0 1 1"><rect style="width:3px"/></svg>
 <script>let a = 1</script><script type="application/json">{"a":"%[1]s"}</script></body></html>`
 
+func TestPacked(t *testing.T) {
+	long := func(n int) string { return strings.Repeat("aZ9=", n/4) }
+	for text, want := range map[string]bool{"": false, long(4000): false, long(100) + "+" + long(1000): true, "x " + long(400) + "/" + long(4000) + " x": true,
+		long(100) + "+" + long(996): false, long(96) + "+" + long(1000): false, long(400) + "+ " + long(4000): false} {
+		assert.Equal(t, want, Packed([]byte(text)), "%.200q", text)
+	}
+}
+
 // The invariants themselves: each lets a good report pass and refuses bad ones.
 func TestInvariants(t *testing.T) {
 	page := func(body string) string { return strings.Replace(fmt.Sprintf(fixture, "x"), "<h1", body+"<h1", 1) }
