@@ -21,9 +21,6 @@ import (
 // generated writes a generated firm into a repository of its own, with one commit.
 func generated(t testing.TB, jobs int) (dir string, paths []string) {
 	t.Helper()
-	if _, err := exec.LookPath("git"); err != nil {
-		t.Skip("git is not installed")
-	}
 	dir = t.TempDir()
 	require.NoError(t, jobgen.Write(jobgen.Firm(jobs, 20261125), func(name string, data []byte) error {
 		path := filepath.Join(dir, filepath.FromSlash(name))
@@ -35,6 +32,16 @@ func generated(t testing.TB, jobs int) (dir string, paths []string) {
 		}
 		return os.WriteFile(path, data, 0o644)
 	}))
+	committed(t, dir)
+	return dir, paths
+}
+
+// committed makes a folder a repository with one commit.
+func committed(t testing.TB, dir string) {
+	t.Helper()
+	if _, err := exec.LookPath("git"); err != nil {
+		t.Skip("git is not installed")
+	}
 	t.Setenv("GIT_CONFIG_GLOBAL", os.DevNull)
 	t.Setenv("GIT_CONFIG_NOSYSTEM", "1")
 	for _, args := range [][]string{{"init", "-q", "-b", "main"}, {"add", "."}, {"-c", "user.name=Author", "-c", "user.email=author@firm.example", "commit", "-q", "-m", "the firm"}} {
@@ -43,7 +50,6 @@ func generated(t testing.TB, jobs int) (dir string, paths []string) {
 		out, err := c.CombinedOutput()
 		require.NoError(t, err, "%s", out)
 	}
-	return dir, paths
 }
 
 // lintOnce runs the command with what ships with the tool read before.

@@ -23,7 +23,7 @@ func (c *Comparison) acrossJobs(r *checks.Run) {
 		p := &r.Repository.Premises[i]
 		for k := range p.Outcomes {
 			if o := &p.Outcomes[k]; o.Kind == judge.Within {
-				judgedWell[subject{o.Name, o.Fact + " of premises " + p.Premises}] = true
+				judgedWell[subjectOf(o.Name, o.Fact+" of premises "+p.Premises, o.Identity)] = true
 			}
 		}
 	}
@@ -33,7 +33,7 @@ func (c *Comparison) acrossJobs(r *checks.Run) {
 		}
 		l := Left{Finding: b, State: Gone, Why: "not judged any more"}
 		switch {
-		case judgedWell[subject{b.Name, b.Fact}]:
+		case judgedWell[b.subject()]:
 			l.State, l.Why = Fixed, nowWithin
 		case strings.HasPrefix(b.Name, "record#") && c.readNow(b.File):
 			l.State, l.Why = Fixed, "now in one place only, or as it should be"

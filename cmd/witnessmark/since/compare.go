@@ -9,6 +9,7 @@ import (
 	"math"
 	"slices"
 
+	"witnessmark.example/checks"
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
 )
@@ -34,12 +35,13 @@ type Finding struct {
 	Value    string  // as written, or calculated with its unit; empty where none is known
 	Room     float64 // to the bound in base units, negative outside; NaN where there is none
 
-	File  string     // of the head where the finding is in it, else of the base
-	Job   string     // number of the job; empty across jobs
-	About string     // what people call the value
-	Of    string     // across jobs: the premises of a sum, else the file, by its name in the base
-	Sum   string     // of a sum over premises: its measure
-	leaf  *fact.Leaf // of the value; nil of a problem and of a check across jobs
+	File  string          // of the head where the finding is in it, else of the base
+	Job   string          // number of the job; empty across jobs
+	About string          // what people call the value
+	Of    string          // across jobs: the premises of a sum, else the file, by its name in the base
+	Sum   string          // of a sum over premises: its measure
+	id    checks.Identity // where private values are left out of what is above
+	leaf  *fact.Leaf      // of the value; nil of a problem and of a check across jobs
 }
 
 // key is what a problem is known by within one run.
@@ -59,7 +61,30 @@ type Verdict struct {
 }
 
 // subject is what a finding is about. Where it stands is no part of it.
-type subject struct{ name, fact string }
+type subject struct {
+	name, fact string
+	id         uint64 // in place of fact, where private values are left out of it
+}
+
+func subjectOf(name, fact string, id checks.Identity) subject {
+	if id.Fact != 0 {
+		return subject{name: name, id: id.Fact}
+	}
+	return subject{name: name, fact: fact}
+}
+
+func (f *Finding) subject() subject {
+	s := subjectOf(f.Name, f.Fact, f.id)
+	if s.id != 0 && f.Sum == "" {
+		s.fact = f.Of // the file, which may have another name by now
+	}
+	return s
+}
+
+// sameValue tells whether two have the same value, also where it is left out.
+func (f *Finding) sameValue(o *Finding) bool {
+	return f.Value == o.Value && (f.Value == "" || f.id.Value == o.id.Value)
+}
 
 // Compare compares the findings of one job, or of what runs across jobs. There is one
 // verdict for each of head; left are those of base without a counterpart. Of several
@@ -70,7 +95,7 @@ func Compare(base, head []*Finding) (verdicts []Verdict, left []*Finding) {
 	verdicts = make([]Verdict, len(head))
 	by := map[subject][]*Finding{}
 	for _, b := range base {
-		key := subject{b.Name, b.Fact}
+		key := b.subject()
 		by[key] = append(by[key], b)
 	}
 	for _, group := range by {
@@ -83,7 +108,7 @@ func Compare(base, head []*Finding) (verdicts []Verdict, left []*Finding) {
 	slices.SortStableFunc(order, func(i, k int) int { return head[i].worseFirst(head[k]) })
 	taken := map[*Finding]bool{}
 	for _, alike := range []func(b, h *Finding) bool{
-		func(b, h *Finding) bool { return b.Kind == h.Kind && b.Value == h.Value },
+		func(b, h *Finding) bool { return b.Kind == h.Kind && b.sameValue(h) },
 		func(b, h *Finding) bool { return b.Kind == h.Kind },
 		func(b, h *Finding) bool { return true },
 	} {
@@ -92,7 +117,7 @@ func Compare(base, head []*Finding) (verdicts []Verdict, left []*Finding) {
 			if verdicts[i].State != "" {
 				continue
 			}
-			for _, b := range by[subject{h.Name, h.Fact}] {
+			for _, b := range by[h.subject()] {
 				if !taken[b] && alike(b, h) {
 					taken[b] = true
 					verdicts[i] = judged(b, h)
@@ -123,7 +148,7 @@ func judged(b, h *Finding) Verdict {
 	switch {
 	case b.Kind != h.Kind || h.Blocking && !b.Blocking:
 		return Verdict{New, b}
-	case b.Value == h.Value:
+	case b.sameValue(h):
 		return Verdict{State: Known}
 	case farther(b.Room, h.Room):
 		return Verdict{New, b}

@@ -107,7 +107,7 @@ func TestCompareProperties(t *testing.T) {
 		subjects := func(all []*Finding) map[subject]int {
 			out := map[subject]int{}
 			for _, f := range all {
-				out[subject{f.Name, f.Fact}]++
+				out[f.subject()]++
 			}
 			return out
 		}
@@ -119,11 +119,11 @@ func TestCompareProperties(t *testing.T) {
 			h := head[i]
 			require.Contains(t, []State{New, Known}, v.State)
 			if v.Was != nil {
-				require.Equal(t, subject{h.Name, h.Fact}, subject{v.Was.Name, v.Was.Fact})
+				require.Equal(t, h.subject(), v.Was.subject())
 				require.False(t, slices.Contains(left, v.Was))
 			}
 			if v.State == Known {
-				require.Positive(t, inBase[subject{h.Name, h.Fact}], "nothing is known that was not there")
+				require.Positive(t, inBase[h.subject()], "nothing is known that was not there")
 			}
 		}
 		// Known are at least those that are alike in both, one by one, and of a subject
@@ -136,7 +136,7 @@ func TestCompareProperties(t *testing.T) {
 		known := map[subject]int{}
 		for i, v := range verdicts {
 			if v.State == Known {
-				known[subject{head[i].Name, head[i].Fact}]++
+				known[head[i].subject()]++
 			}
 		}
 		for key, n := range known {

@@ -28,6 +28,9 @@ func ofJob(job *checks.Job) (all []*Finding, outcomes []*judge.Outcome) {
 	for i := range job.Result.Outcomes {
 		if o := &job.Result.Outcomes[i]; compared(o.Kind) {
 			f := ofOutcome(o)
+			if len(job.Identities) > 0 {
+				f.id = job.Identities[i]
+			}
 			f.File, f.Job = job.File, number
 			all, outcomes = append(all, f), append(outcomes, o)
 		}
@@ -65,7 +68,7 @@ func valueOf(o *judge.Outcome) string {
 }
 
 func ofProblem(p *checks.Problem, number string) *Finding {
-	return &Finding{Name: "problem/" + p.Code, Fact: strings.Clone(p.Message), Blocking: true, Room: math.NaN(), File: p.File, Job: number}
+	return &Finding{Name: "problem/" + p.Code, Fact: strings.Clone(p.Message), Blocking: true, Room: math.NaN(), File: p.File, Job: number, id: p.Identity}
 }
 
 // ofRun lists what takes part of what runs across jobs, in the order of the run: sums
@@ -76,7 +79,7 @@ func ofRun(r *checks.Run, was func(file string) string) (all []*Finding, outcome
 		if !compared(o.Kind) {
 			return
 		}
-		f := &Finding{Name: o.Name, Fact: o.Fact + " of " + of, Kind: o.Kind, Blocking: o.Blocking, Room: math.NaN(), File: o.File, About: o.Fact}
+		f := &Finding{Name: o.Name, Fact: o.Fact + " of " + of, Kind: o.Kind, Blocking: o.Blocking, Room: math.NaN(), File: o.File, About: o.Fact, id: o.Identity}
 		switch {
 		case o.Kind == judge.NotChecked || o.Kind == judge.NotDue:
 		case o.Written != "":

@@ -7,6 +7,7 @@ import (
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/checks/redact"
 )
 
 // Left is a finding of the base that stands no more.
@@ -135,7 +136,7 @@ func fates(job *checks.Job, left []*Finding) []Left {
 			continue
 		}
 		l := Left{Finding: f, State: Gone}
-		switch kind := now[subject{f.Name, f.Fact}]; {
+		switch kind := now[f.subject()]; {
 		case job.Result == nil:
 			l.Why = "the file could not be read"
 		case f.Kind == 0:
@@ -158,6 +159,9 @@ func fates(job *checks.Job, left []*Finding) []Left {
 
 // unjudged says what became of a finding of which the job has no outcome at all.
 func unjudged(facts *fact.Facts, f *Finding) (State, string) {
+	if strings.Contains(f.Fact, strings.TrimSuffix(redact.LeftOut, ")")) {
+		return Gone, "not judged any more" // nobody knows which entry it was
+	}
 	for _, in := range facts.Entries[f.leaf.Scope.ID] {
 		if in.AddressOf(f.leaf) != f.Fact {
 			continue
@@ -188,7 +192,11 @@ func outcomesOf(job *checks.Job, left []*Finding) map[subject]judge.Kind {
 	out := map[subject]judge.Kind{}
 	for i := range job.Result.Outcomes {
 		if o := &job.Result.Outcomes[i]; !compared(o.Kind) && names[o.Name()] {
-			key := subject{o.Name(), o.Fact()}
+			var id checks.Identity
+			if len(job.Identities) > 0 {
+				id = job.Identities[i]
+			}
+			key := subjectOf(o.Name(), o.Fact(), id)
 			out[key] = max(out[key], o.Kind) // of two, the one that was not compared: it is no sign of a mend
 		}
 	}
