@@ -79,6 +79,7 @@ func sarifLogs(t *testing.T) map[string]string {
 	logs := map[string]string{}
 	for _, format := range []string{"sarif", "sarif-audit"} {
 		logs[format] = newTestRun(t).write(t, format, Settings{}, "jobs/a.yaml", eventful, "jobs/b.yaml", "job: [", "jobs/c d.yaml", cleanJob)
+		logs[format+", beside a base"] = besideBase(t, format)
 		logs[format+", nothing"] = newTestRun(t).write(t, format, Settings{})
 		for i, text := range hostileTexts {
 			logs[format+", hostile "+string(rune('a'+i))] = hostileReport(t, format, text)
@@ -139,6 +140,7 @@ func TestJUnitMeetsAPublishedSchema(t *testing.T) {
 	assert.NoError(t, check(good))
 	assert.Error(t, check(strings.Replace(good, "<skipped>", "<skipped message=\"x\">", 1)))
 	assert.NoError(t, check(newTestRun(t).write(t, "junit", Settings{})))
+	assert.NoError(t, check(besideBase(t, "junit")))
 	for _, text := range hostileTexts {
 		assert.NoError(t, check(hostileReport(t, "junit", text)), text)
 	}
