@@ -16,8 +16,11 @@ func (s *sarifAudit) left(j *jsonText, o *Open) {
 	j.open('{').text("ruleId", Shown(o.Name))
 	kindAndLevel(j, o.Kind, o.Blocking)
 	sarifMessage(j, string(o.State)+": "+o.Text+".")
-	if o.File != "" {
-		sarifPlace(j, s.path(o.File), o.Fact, jobfile.Position{}, false)
+	if o.File != "" { // its line is known no more, and a place without one counts as a mistake
+		j.object("analysisTarget").text("uri", sarifURI(s.path(o.File))).text("uriBaseId", sarifBase).close('}')
+	}
+	if o.Kind != 0 {
+		sarifPlace(j, "", o.Fact, jobfile.Position{}, false)
 	}
 	j.object("partialFingerprints").text(fingerprint, o.Key).close('}').text("baselineState", baselineState(o.State, ""))
 	sarifSuppressions(j, o.Kind, "")
