@@ -6,6 +6,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 	"testing"
 	"time"
@@ -19,8 +20,9 @@ import (
 	"witnessmark.example/checks/judge"
 )
 
-// TestMain makes the command available to scripts.
+// TestMain makes the command available to scripts, and collects garbage as rarely as it does.
 func TestMain(m *testing.M) {
+	debug.SetGCPercent(400)
 	testscript.Main(m, map[string]func(){"witnessmark": main})
 }
 

@@ -134,14 +134,17 @@ func tell(t testing.TB, dir string, args ...string) told {
 		},
 	})
 	out.streams, out.reports = stdout.String()+"\n"+stderr.String(), map[string][]byte{}
-	out.text = out.streams
+	var text strings.Builder
+	text.WriteString(out.streams)
 	for _, f := range report.Formats() {
 		data, err := os.ReadFile(filepath.Join(reports, f.Name))
 		require.NoError(t, err, "%s: %s", f.Name, stderr.String())
 		require.NotEmpty(t, data, f.Name)
-		out.text += "\n" + string(data)
+		text.WriteString("\n")
+		text.Write(data)
 		out.reports[f.Name] = data
 	}
+	out.text = text.String()
 	out.outcomes = seen.all
 	return out
 }
