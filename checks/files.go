@@ -74,6 +74,25 @@ func RootOf(o Options) (string, error) {
 	return p.folder, nil
 }
 
+// Extent is what a run looks at: where its root is, and which files were asked for.
+type Extent struct {
+	Folder  string // of the root
+	HasRoot bool   // a root file is there
+	wanted  []string
+}
+
+// ExtentOf returns what a run by these Options looks at.
+func ExtentOf(o Options) (*Extent, error) {
+	p, err := locate(o)
+	if err != nil {
+		return nil, err
+	}
+	return &Extent{Folder: p.folder, HasRoot: p.hasRoot, wanted: p.wanted}, nil
+}
+
+// Wants tells whether a file, named from the root, was asked for, were it there.
+func (x *Extent) Wants(file string) bool { return (&place{wanted: x.wanted}).isWanted(file) }
+
 // rootFor walks up from a path to the folder of the root file.
 func rootFor(abs string, isDir bool, given string) (root string, has bool, err error) {
 	start := abs

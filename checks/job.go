@@ -22,6 +22,8 @@ type Job struct {
 	Problems []Problem     // of this file
 
 	Proposals []propose.Proposal // other values with which findings would go away
+
+	Identities []Identity // of the outcomes; empty where nothing is left out
 }
 
 // Problem is something that kept a file, a value or a definition from being
@@ -32,6 +34,8 @@ type Problem struct {
 	Code    string // stable short word: "duplicate-key"
 	Message string
 	Mend    string
+
+	Identity Identity
 }
 
 // PremisesResult is what came out for the sums over one property.
@@ -60,6 +64,7 @@ type RepositoryOutcome struct {
 	At       jobfile.Position
 	Written  string
 	Reason   string
+	Identity Identity
 }
 
 // Repository is what came out across all files.

@@ -63,6 +63,9 @@ func (e *entries) Registered(register, key string) (*fact.Instance, bool, error)
 // job leaves private values out of what came out for one job, once all is judged.
 // It returns the words, for what is judged across files.
 func (r *redaction) job(out *judged, job *Job, facts *fact.Facts, f *jobfile.File, used *entries) *redact.Words {
+	if job.Result != nil { // before the facts that outcomes are about are changed
+		job.Identities = identitiesOf(job.Result)
+	}
 	w := redact.Over(r.words)
 	r.places.Gather(w, f.Root)
 	r.places.Facts(facts, w)
@@ -70,6 +73,7 @@ func (r *redaction) job(out *judged, job *Job, facts *fact.Facts, f *jobfile.Fil
 		r.places.Entry(in, w)
 	}
 	clear(used.copies)
+	identify(out.problems)
 	for i := range out.problems {
 		w.Texts(&out.problems[i], "File", "Code")
 	}
@@ -99,6 +103,7 @@ const lookWithout = "lint it without --redact to see what is wrong"
 // unread leaves out the words of the problems of a file that could not be read. No
 // value of it is known, so that none can be told from the others.
 func (r *redaction) unread(problems []Problem) {
+	identify(problems)
 	for i := range problems {
 		if p := &problems[i]; !aboutTheFile[p.Code] {
 			p.Message, p.Mend = "what stands here could not be read ("+p.Code+"); the words are left out, since they quote the file", lookWithout
@@ -109,6 +114,9 @@ func (r *redaction) unread(problems []Problem) {
 // fault is a problem of definitions. Those of registers quote them.
 func (r *redaction) fault(f *limit.Fault) Problem {
 	p := Problem{File: f.At.File, At: jobfile.Position{Line: f.At.Line}, Code: f.Code, Message: f.Message, Mend: f.Mend}
+	if r != nil {
+		p.Identity.Fact = identityOf(p.Message)
+	}
 	switch {
 	case r == nil:
 	case path.Dir(p.File) == path.Clean(r.folder):
@@ -121,6 +129,7 @@ func (r *redaction) fault(f *limit.Fault) Problem {
 
 // repository leaves private values out of what came out across files.
 func (r *redaction) repository(out *Repository, w *redact.Words, shape *fact.Compiled) {
+	out.identify()
 	leaf := shape.Leaf("premises.id")
 	for i := range out.Premises {
 		p := &out.Premises[i]

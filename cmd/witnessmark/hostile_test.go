@@ -19,6 +19,7 @@ import (
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/jobfile"
 	"witnessmark.example/cmd/witnessmark/report"
+	"witnessmark.example/cmd/witnessmark/report/inert"
 )
 
 // hostile are texts that steer what shows them: a terminal, a CI runner, a page, a
@@ -253,7 +254,7 @@ func (s *steered) reports(t testing.TB, dir string) map[string][]byte {
 	for name, text := range said.reports {
 		got[name] = text
 	}
-	require.NoError(t, inertText([]byte(said.streams)))
+	require.NoError(t, inert.Text([]byte(said.streams)))
 	return got
 }
 
@@ -301,16 +302,16 @@ func TestNothingSteersAReport(t *testing.T) {
 			root = dirs[1]
 		}
 		run(context.Background(), append([]string{"witnessmark", args[0], "--root", root}, args[1:]...), around)
-		require.NoError(t, inertText(trouble.Bytes()), args)
+		require.NoError(t, inert.Text(trouble.Bytes()), args)
 		require.NotEmpty(t, out.String()+trouble.String(), args)
 		switch text := out.Bytes(); {
 		case len(text) == 0:
 		case strings.Contains(strings.Join(args, " "), "--output json"):
-			require.NoError(t, inertJSON(text), args)
+			require.NoError(t, inert.JSON(text), args)
 		case strings.Contains(strings.Join(args, " "), "--output csv"):
-			require.NoError(t, inertCSV(text), args)
+			require.NoError(t, inert.CSV(text), args)
 		default:
-			require.NoError(t, inertText(text), args)
+			require.NoError(t, inert.Text(text), args)
 		}
 	}
 }
@@ -323,12 +324,12 @@ func TestNothingSteersATerminal(t *testing.T) {
 	run(context.Background(), []string{"witnessmark", "lint", "--root", dir, "--color", "always", "--calculations", dir}, surroundings{stdout: &out, stderr: &trouble, terminal: true,
 		env: func(string) string { return "" }, now: time.Now, folder: os.Getwd, lint: checks.Lint, shipped: shipped(t)})
 	own := regexp.MustCompile("\x1b\\[[0-9;]*m").ReplaceAll(out.Bytes(), nil)
-	require.NoError(t, inertText(own))
+	require.NoError(t, inert.Text(own))
 	colours := map[string]bool{}
 	for _, one := range regexp.MustCompile("\x1b\\[[0-9;]*m").FindAllString(out.String(), -1) {
 		colours[one] = true
 	}
 	assert.Less(t, len(colours), 20, colours)
-	require.NoError(t, inertText(trouble.Bytes()))
+	require.NoError(t, inert.Text(trouble.Bytes()))
 	assert.NotEmpty(t, report.Formats())
 }

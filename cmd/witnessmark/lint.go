@@ -12,6 +12,7 @@ import (
 
 	"witnessmark.example/checks"
 	"witnessmark.example/cmd/witnessmark/report"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // lintCommand is `witnessmark lint`. It leaves the exit status in status.
@@ -26,15 +27,16 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 		Flags: []cli.Flag{
 			&cli.StringSliceFlag{Name: "output", Usage: "write a report as `FORMAT[:PATH]`; may be repeated (default: text)"},
 			&cli.StringFlag{Name: "fail-on", Usage: "outcomes that make the exit status 1, as a `LIST` separated by commas", Value: defaultThreshold},
-			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in the JSON, CSV and HTML reports: `findings|all`", Value: "all"},
+			&cli.StringFlag{Name: "outcomes", Usage: "outcomes in json, csv, html and junit: `findings|all`", Value: "all"},
 			&cli.BoolFlag{Name: "calculations", Usage: "in text: show how calculated values and limits came about, step by step", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "quiet", Usage: "in text: findings and problems alone, and one sentence on what is left out", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "summary", Usage: "in text: a line for each job and the totals alone", DisableDefaultText: true},
 			&cli.StringFlag{Name: "width", Usage: "wrap text at `COLUMNS`, 0 for never (default: the terminal's width; elsewhere never)"},
 			&cli.BoolFlag{Name: "redact", Usage: "leave private values out of every report: people, serial numbers, free text", DisableDefaultText: true},
 			&cli.StringFlag{Name: "as-of", Usage: "judge as of a `DATE|INSTANT`: 2026-03-11 in every time zone, or 2026-03-11T18:30:00Z (default: now, in UTC)"},
+			&cli.StringFlag{Name: "since", Usage: "say what is new since the commit that HEAD and `REF` both come from"},
 			&cli.StringFlag{Name: "root", Usage: "`DIR` of the root file witnessmark.cue (default: looked for above the paths)"},
-			&cli.StringFlag{Name: "paths", Usage: "paths in text count from `auto|root|working-directory`", Value: "auto"},
+			&cli.StringFlag{Name: "paths", Usage: "paths in text and in what CI shows count from `auto|root|working-directory`", Value: "auto"},
 			&cli.StringFlag{Name: "color", Usage: "colour text `auto|always|never`", Value: "auto"},
 			&cli.StringFlag{Name: "workers", Usage: "judge `N` files at once (default: one for each processor)"},
 		},
@@ -52,7 +54,7 @@ func lintCommand(around surroundings, status *int) *cli.Command {
 func lintHelp() string {
 	var formats []string
 	for _, f := range report.Formats() {
-		formats = append(formats, fmt.Sprintf("   %-9s %s", f.Name, f.Summary))
+		formats = append(formats, fmt.Sprintf("   %-12s %s", f.Name, f.Summary))
 	}
 	return `Judges the job files at the paths (files or folders; by default all of the
 working folder). The whole repository is read in any case, so that sums over a
@@ -67,6 +69,12 @@ byte order mark, and numbers have a point. Besides the outcomes below a row says
 "not_judged" of a value, "nothing_to_judge" of a list without an entry,
 "broken_limit", "unread", "problem", or "note" on the run as a whole.
 
+In CI, text or annotations go to standard output, so that they stand in the log,
+and the others to files, all from one run. Where the root file does not stand at the
+top of the git repository, --paths working-directory makes the hosts find the files
+(run it at the top). What was not judged, or was accepted by a concession, is told as
+such in each format, and never as a pass; sarif leaves concessions out and says so.
+
 Words of --fail-on:
    outside               outside a limit, advisory ones too
    outside-blocking      outside a blocking limit only
@@ -77,6 +85,8 @@ Words of --fail-on:
    not_due               something waits on a fact that is due later
    none                  findings never make the exit status 1
 
+` + sinceHelp + `
+
 On a terminal text is wrapped at its width (the variable COLUMNS beats it, --width
 beats both), and the findings of each job stand under a heading; elsewhere they do
 where a run judges several job files. A long run shows on standard error how far it
@@ -84,8 +94,8 @@ is, if that is a terminal, until the first text goes to standard output.
 
 Text is coloured on a terminal. --color beats NO_COLOR, which beats FORCE_COLOR
 and CLICOLOR_FORCE, which beat CLICOLOR=0 and TERM=dumb. With --paths auto,
-paths count from the working folder on a terminal, else from the root; in JSON and CSV
-always from the root. Options may follow paths; -- ends the options.
+paths count from the working folder on a terminal, else from the root; in json,
+csv, html and junit always from the root. Options may follow paths; -- ends the options.
 
 With --redact, "(left out)" stands in place of every value that the shape marks
 private ("witnessmark explain FIELD" says so of a field): who did what, licences,
@@ -103,12 +113,16 @@ type request struct {
 	options checks.Options
 	targets []report.Target
 	fail    threshold
+	since   string // empty where nothing is compared
 	set     func(report.Target) (report.Settings, error)
 }
 
 // readRequest reads the options; an error is one of usage.
 func readRequest(c *cli.Context, around surroundings) (*request, error) {
-	r := &request{options: checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version, Shipped: around.shipped, Redact: c.Bool("redact")}}
+	r := &request{since: c.String("since"), options: checks.Options{Paths: c.Args().Slice(), Root: c.String("root"), Version: around.version, Shipped: around.shipped, Redact: c.Bool("redact")}}
+	if c.IsSet("since") && r.since == "" {
+		return nil, errors.New("--since: the name of the commit is empty; name a branch, a tag or a commit, as in --since origin/main")
+	}
 	var err error
 	if r.targets, err = report.ParseTargets(c.StringSlice("output")); err != nil {
 		return nil, fmt.Errorf("--output: %w", err)
@@ -156,15 +170,22 @@ func lint(ctx context.Context, r *request, around surroundings) (int, error) {
 	defer shown.end()
 	r.options.Progress = shown.at
 	out := &outputs{around: around}
+	if r.since != "" {
+		var err error
+		if out.since, err = compare(ctx, r, around); err != nil {
+			return exitTrouble, err
+		}
+	}
 	for _, t := range r.targets {
 		settings, err := r.set(t)
 		if err != nil {
 			out.abort()
 			return exitTrouble, err
 		}
+		settings.Since = out.since
 		out.open(t, settings)
 	}
-	result, err := around.lint(ctx, r.options, out.sinks...)
+	result, err := around.lint(ctx, r.options, out.all()...)
 	if err != nil {
 		out.abort()
 		if ctx.Err() != nil {
@@ -179,6 +200,7 @@ func lint(ctx context.Context, r *request, around surroundings) (int, error) {
 // outputs are the reports of one run.
 type outputs struct {
 	around surroundings
+	since  *since.Comparison // with the base; nil where nothing is compared
 	sinks  []checks.Sink
 	files  []*report.File
 	names  []string
@@ -198,12 +220,20 @@ func (o *outputs) open(t report.Target, s report.Settings) {
 	o.sinks, o.files, o.names = append(o.sinks, t.Format.New(f, s)), append(o.files, f), append(o.names, name)
 }
 
+// all are the sinks of the run. What compares comes first: the reports ask it.
+func (o *outputs) all() []checks.Sink {
+	if o.since == nil {
+		return o.sinks
+	}
+	return append([]checks.Sink{o.since}, o.sinks...)
+}
+
 // close puts the finished reports in place and drops those that failed. A reader
 // of standard output that went away has what it wanted: that is no trouble.
 func (o *outputs) close(r *checks.Run) {
 	broken := map[int]error{}
 	for _, f := range r.Failed {
-		broken[f.Sink] = f.Err
+		broken[f.Sink-(len(o.all())-len(o.sinks))] = f.Err
 	}
 	for i, f := range o.files {
 		err := broken[i]
@@ -229,6 +259,14 @@ func (o *outputs) trouble(err error) {
 	complain(o.around.stderr, err)
 }
 
+// counts are the outcomes that may make the exit status 1: all, or what is new.
+func (o *outputs) counts(r *checks.Run) *checks.Counts {
+	if o.since != nil {
+		return &o.since.Totals.NewCounts
+	}
+	return &r.Counts
+}
+
 // status is the exit status of a run. What could not be checked beats findings.
 func (o *outputs) status(fail threshold, r *checks.Run) int {
 	switch {
@@ -237,7 +275,7 @@ func (o *outputs) status(fail threshold, r *checks.Run) int {
 		return exitTrouble
 	case o.failed || len(r.Problems) > 0 || r.Counts.Problems > 0 || r.Counts.Unread > 0:
 		return exitTrouble
-	case fail.reached(&r.Counts):
+	case fail.reached(o.counts(r)):
 		return exitFindings
 	}
 	return exitClean

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 	"testing"
 	"time"
@@ -19,8 +20,9 @@ import (
 	"witnessmark.example/checks/judge"
 )
 
-// TestMain makes the command available to scripts.
+// TestMain makes the command available to scripts, and collects garbage as rarely as it does.
 func TestMain(m *testing.M) {
+	debug.SetGCPercent(400)
 	testscript.Main(m, map[string]func(){"witnessmark": main})
 }
 
@@ -110,7 +112,7 @@ func TestVersionAndHelp(t *testing.T) {
 		assert.Empty(t, trouble)
 	}
 	_, out, _ = new(trial).witnessmark(t, "lint", "-h")
-	for _, want := range []string{"--output", "--fail-on", "--outcomes", "--quiet", "--summary", "--width", "--as-of", "--root", "--paths", "--color", "--workers", "not_checked-advisory", "json", "NO_COLOR"} {
+	for _, want := range []string{"--output", "--fail-on", "--outcomes", "--quiet", "--summary", "--width", "--as-of", "--since", "--root", "--paths", "--color", "--workers", "not_checked-advisory", "json", "NO_COLOR"} {
 		assert.Contains(t, out, want)
 	}
 }

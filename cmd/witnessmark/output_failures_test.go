@@ -35,16 +35,26 @@ func (f *full) Write(b []byte) (int, error) {
 	return n, nil
 }
 
-// smallFirm is a firm of a few jobs, for runs that end early.
+// smallFirm is a firm of a few jobs and no product, which is read in no time, for runs
+// that end early.
 func smallFirm(t testing.TB) string {
 	t.Helper()
-	files := map[string]string{}
-	for _, name := range []string{"2026-019", "2025-061", "2026-009"} {
-		data, err := os.ReadFile("../../examples/jobs/" + name + ".yaml")
-		require.NoError(t, err)
-		files["jobs/"+name+".yaml"] = string(data)
+	files := map[string]string{
+		"witnessmark.cue": "package witnessmark\n\nimport \"witnessmark.example/schema/firm\"\n\n#firm: firm.#Firm & {name: \"Test co-operative\"}\n",
+		"rules/policy.cue": "package rules\n\nimport \"witnessmark.example/schema/limit\"\n\n#policy: limit.#RuleSet & {\n" +
+			"source: {name: \"policy\", title: \"How we work\", edition: \"1\", kind: \"policy\", decision: \"guarded\", always: true, decided_by: \"The firm.\"}\n" +
+			"limits: \"wall-gap\": {measure: \"stacks.wall_gap\", within: <=25, unit: \"mm\", clause: \"1\", grade: \"document\", reviewed: \"2026-01-01\", review_by: \"2027-01-01\", why: \"Because.\"}\n}\n",
 	}
-	return repository(t, files)
+	for _, name := range []string{"a", "b", "c"} {
+		files["jobs/"+name+".yaml"] = "job: " + name + "\npremises: {id: " + name + ", occupancy: farm, region: vale}\nstage: surveyed\ndates: {surveyed: 2026-01-20}\nstacks:\n  - {id: A, wall_gap: 30 mm, wall: {material: concrete}}\n"
+	}
+	dir := t.TempDir()
+	for name, text := range files {
+		path := filepath.Join(dir, filepath.FromSlash(name))
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o777))
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o666))
+	}
+	return dir
 }
 
 // into lints a repository with the real engine.

@@ -6,6 +6,7 @@ import (
 
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/fact"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // The HTML report is one file. Up to plainSize it is written as it is; in a larger one
@@ -21,7 +22,8 @@ const (
 // known only after the last job, so what is written of the jobs is kept until then.
 type htmlSink struct {
 	stream
-	kept keptJobs
+	kept  keptJobs
+	since *since.Comparison // nil where nothing is compared with a base
 }
 
 // NewHTML returns the sink of the reviewer's report.
@@ -31,7 +33,7 @@ func NewHTML(w io.Writer, s Settings) checks.Sink {
 
 // newHTML is NewHTML with other bounds.
 func newHTML(w io.Writer, s Settings, plain, whole int) checks.Sink {
-	return &htmlSink{stream: newStream(w), kept: keptJobs{plain: plain, whole: whole, asked: s.FindingsOnly, findingsOnly: s.FindingsOnly}}
+	return &htmlSink{stream: newStream(w), since: s.Since, kept: keptJobs{plain: plain, whole: whole, asked: s.FindingsOnly, findingsOnly: s.FindingsOnly}}
 }
 
 // Begin writes nothing: the page begins with what is known at the end.
@@ -40,7 +42,7 @@ func (s *htmlSink) Begin(*checks.Run) error { return nil }
 // Render writes the parts of one job: the name of its section, its row in the table, what it is and by what it
 // was judged, what somebody has to look at, every value, and the place to sign. It is safe for concurrent use.
 func (s *htmlSink) Render(dst []byte, job *checks.Job) []byte {
-	h := newHTMLJob(job)
+	h := newHTMLJob(job, s.since)
 	var parts [6]markup
 	// What there is of findings and values is known, and told to the filter, when they
 	// are written.
@@ -70,7 +72,7 @@ func (s *htmlSink) Job(rendered []byte) error {
 
 // End writes the page.
 func (s *htmlSink) End(r *checks.Run) error {
-	p := &htmlPage{run: r, kept: &s.kept, asOf: r.AsOf.Day(utc), write: s.write}
+	p := &htmlPage{run: r, kept: &s.kept, since: s.since, asOf: r.AsOf.Day(utc), write: s.write}
 	if err := p.all(); err != nil {
 		return err
 	}

@@ -10,6 +10,7 @@ import (
 // across writes what came out over several jobs.
 func (p *htmlPage) across(m *markup) {
 	t := teller(nil, p.asOf)
+	t.sink.since = p.since
 	all := t.tell(func() { t.sink.repository(t.lines, p.run) })
 	if len(all) == 0 {
 		return

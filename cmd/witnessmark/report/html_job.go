@@ -9,6 +9,7 @@ import (
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // htmlJob writes the section of one job.
@@ -22,12 +23,13 @@ type htmlJob struct {
 	found, held marked // of what somebody has to look at, and of every value
 }
 
-func newHTMLJob(job *checks.Job) *htmlJob {
+func newHTMLJob(job *checks.Job, c *since.Comparison) *htmlJob {
 	asOf := fact.NoDay
 	if job.Result != nil {
 		asOf = job.Result.AsOf
 	}
 	h := &htmlJob{jobWriter: teller(job, asOf), counts: map[string]*[judge.Accepted + 1]int{}, idle: map[string]int{}, found: marked{}, held: marked{}}
+	h.sink.since = c
 	if job.Result == nil {
 		return h
 	}

@@ -14,6 +14,7 @@ import (
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 var utc = time.UTC
@@ -37,6 +38,7 @@ func hashOf(text string) string {
 type htmlPage struct {
 	run   *checks.Run
 	kept  *keptJobs
+	since *since.Comparison
 	asOf  fact.Day
 	write func([]byte) error
 }
@@ -46,7 +48,7 @@ func (p *htmlPage) all() error {
 		return err
 	}
 	var m markup
-	for _, part := range []func(*markup){p.head, p.about, p.counts, p.notChecked, p.filter, p.table} {
+	for _, part := range []func(*markup){p.head, p.about, p.counts, p.notChecked, p.compared, p.filter, p.table} {
 		part(&m)
 	}
 	m.own("<main>\n")

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"sort"
 	"strconv"
 	"strings"
 
@@ -13,13 +12,13 @@ import (
 // findings writes everything that somebody has to look at, in the order of the file
 // and in the words of the text report.
 func (h *htmlJob) findings(m *markup) {
-	all := append(append(h.besideLimits(), h.absent()...), h.single()...)
+	all := h.inFile()
 	m.own(`<h3>What somebody has to look at</h3>`)
+	h.leftParagraphs(m)
 	if len(all) == 0 {
 		m.own(`<p>Nothing among what was checked. What was not checked is said above and below.</p>`)
 		return
 	}
-	sort.SliceStable(all, func(i, k int) bool { return all[i].before(&all[k]) })
 	rows := map[slot]*valueRow{}
 	for i := range h.rows {
 		rows[h.rows[i].slot] = &h.rows[i]

@@ -10,6 +10,7 @@ import (
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // FormatVersion is the version of the JSON report. It rises when a reader that
@@ -28,11 +29,13 @@ type jsonSink struct {
 	findingsOnly bool
 	began        bool     // a job has been written
 	limits       sync.Map // *limit.Compiled to *limitJSON: the same for every job
+
+	since *since.Comparison // nil where nothing is compared with a base
 }
 
 // NewJSON returns the sink of the JSON report.
 func NewJSON(w io.Writer, s Settings) checks.Sink {
-	return &jsonSink{stream: newStream(w), findingsOnly: s.FindingsOnly}
+	return &jsonSink{stream: newStream(w), findingsOnly: s.FindingsOnly, since: s.Since}
 }
 
 // Begin writes what the run is judged by and opens the list of jobs.
@@ -65,15 +68,15 @@ func (j *jsonSink) Job(rendered []byte) error {
 func (j *jsonSink) End(r *checks.Run) error {
 	b := []byte("\n],\n\"repository\":{\"premises\":[")
 	for i := range r.Repository.Premises {
-		b = appendPremises(comma(b, i), &r.Repository.Premises[i])
+		b = appendPremises(comma(b, i), &r.Repository.Premises[i], j.since)
 	}
 	b = append(b, `],"outcomes":[`...)
 	for i := range r.Repository.Outcomes {
-		b = appendRepositoryOutcome(append(comma(b, i), '\n'), &r.Repository.Outcomes[i])
+		b = appendRepositoryOutcome(append(comma(b, i), '\n'), &r.Repository.Outcomes[i], j.since.Outcome(&r.Repository.Outcomes[i]))
 	}
 	b = append(b, "]},\n\"problems\":["...)
 	for i := range r.Problems {
-		b = appendProblem(append(comma(b, i), '\n'), &r.Problems[i])
+		b = appendProblem(append(comma(b, i), '\n'), &r.Problems[i], j.since.Problem(i))
 	}
 	b = append(b, "],\n\"limits\":{"...)
 	b = appendLimits(b, r.Limits)
@@ -81,10 +84,11 @@ func (j *jsonSink) End(r *checks.Run) error {
 	b = appendSources(b, r.Sources)
 	b = append(b, "},\n\"summary\":"...)
 	b = appendSummary(b, r)
+	b = appendSince(b, j.since)
 	return j.end(append(b, "}\n"...))
 }
 
-func appendProblem(b []byte, p *checks.Problem) []byte {
+func appendProblem(b []byte, p *checks.Problem, v since.Verdict) []byte {
 	b = AppendJSON(append(b, `{"file":`...), p.File)
 	if p.At.Line > 0 {
 		b = appendNumber(b, "line", p.At.Line)
@@ -95,6 +99,7 @@ func appendProblem(b []byte, p *checks.Problem) []byte {
 	b = appendText(b, "code", p.Code)
 	b = appendText(b, "message", p.Message)
 	b = appendText(b, "mend", p.Mend)
+	b = appendVerdict(b, v)
 	return append(b, '}')
 }
 

@@ -10,6 +10,7 @@ import (
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/limit"
 	"witnessmark.example/checks/quantity"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // limitJSON is what the report says of a limit with every outcome, written once
@@ -46,6 +47,8 @@ func (j *jsonSink) Render(b []byte, job *checks.Job) []byte {
 	b = appendText(b, "premises", job.Premises)
 	b = appendText(b, "status", job.Status)
 	b = appendText(b, "stage", job.Stage)
+	compared := j.since.Of(job)
+	b = appendComparedJob(b, compared)
 	if job.Result == nil {
 		b = append(b, `,"gates":[],"gates_without":[],"outcomes":[],"calculations":[],"proposals":[],"without_entry":[],"broken_limits":[],"unread":true`...)
 		return append(b, premisesSums...)
@@ -60,7 +63,7 @@ func (j *jsonSink) Render(b []byte, job *checks.Job) []byte {
 	written := 0
 	for i := range r.Outcomes {
 		if o := &r.Outcomes[i]; !j.findingsOnly || o.Kind.IsFinding() {
-			b = j.appendOutcome(append(comma(b, written), '\n'), r, o)
+			b = j.appendOutcome(append(comma(b, written), '\n'), r, o, compared.Verdict(o))
 			written++
 		}
 	}
@@ -111,7 +114,7 @@ func appendNotJudged(b []byte, r *judge.Result) []byte {
 const premisesSums = `,"premises_sums":"repository.premises"}`
 
 // appendOutcome writes one outcome; what is empty is left out, the order stays.
-func (j *jsonSink) appendOutcome(b []byte, r *judge.Result, o *judge.Outcome) []byte {
+func (j *jsonSink) appendOutcome(b []byte, r *judge.Result, o *judge.Outcome, v since.Verdict) []byte {
 	var known *limitJSON
 	second := 0
 	if o.Second {
@@ -150,7 +153,7 @@ func (j *jsonSink) appendOutcome(b []byte, r *judge.Result, o *judge.Outcome) []
 	if v := o.BoundFrom; v != nil && v.More != nil && v.More.From != nil {
 		b = appendFact(appendKey(b, "bound_calculation"), v.More.From.Of, v.More.From.Leaf)
 	}
-	return append(appendReason(b, o), '}')
+	return append(appendVerdict(appendReason(b, o), v), '}')
 }
 
 // appendWordsHere writes the list of words that the value was looked for in, and

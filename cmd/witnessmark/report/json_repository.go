@@ -5,10 +5,11 @@ import (
 	"witnessmark.example/checks/jobfile"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/quantity"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // appendPremises writes the sums over one property.
-func appendPremises(b []byte, p *checks.PremisesResult) []byte {
+func appendPremises(b []byte, p *checks.PremisesResult, c *since.Comparison) []byte {
 	b = AppendJSON(append(b, "\n{\"premises\":"...), p.Premises)
 	b = append(b, `,"jobs":[`...)
 	for i, name := range p.Jobs {
@@ -16,13 +17,13 @@ func appendPremises(b []byte, p *checks.PremisesResult) []byte {
 	}
 	b = append(b, `],"outcomes":[`...)
 	for i := range p.Outcomes {
-		b = appendRepositoryOutcome(append(comma(b, i), '\n'), &p.Outcomes[i])
+		b = appendRepositoryOutcome(append(comma(b, i), '\n'), &p.Outcomes[i], c.Outcome(&p.Outcomes[i]))
 	}
 	return append(b, `]}`...)
 }
 
 // appendRepositoryOutcome writes an outcome that belongs to several jobs at once.
-func appendRepositoryOutcome(b []byte, o *checks.RepositoryOutcome) []byte {
+func appendRepositoryOutcome(b []byte, o *checks.RepositoryOutcome, v since.Verdict) []byte {
 	b = AppendJSON(append(b, `{"limit":`...), o.Name)
 	b = appendText(b, "measure", o.Measure)
 	b = appendText(b, "fact", o.Fact)
@@ -61,6 +62,7 @@ func appendRepositoryOutcome(b []byte, o *checks.RepositoryOutcome) []byte {
 	if o.Reason != "" {
 		b = appendText(b, "reason", o.Reason)
 	}
+	b = appendVerdict(b, v)
 	if len(o.Shares) > 0 {
 		b = append(b, `,"shares":[`...)
 		for i, s := range o.Shares {

@@ -5,6 +5,7 @@ import (
 
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // LimitsForJSON writes the candidates of one job as one JSON object.
@@ -41,7 +42,7 @@ func LimitsForJSON(c *checks.Candidates, version string) []byte {
 	}
 	b = append(b, "],\n\"problems\":["...)
 	for i := range c.Problems {
-		b = appendProblem(append(comma(b, i), '\n'), &c.Problems[i])
+		b = appendProblem(append(comma(b, i), '\n'), &c.Problems[i], since.Verdict{})
 	}
 	b = append(b, ']')
 	b = appendTexts(b, "notes", c.Notes)
@@ -153,7 +154,7 @@ func appendCandidateSum(b []byte, s *checks.CandidateSum) []byte {
 	for i := range s.Outcomes {
 		o := &s.Outcomes[i]
 		b = append(comma(b, i), '\n', ' ')
-		b = appendRepositoryOutcome(b, o)
+		b = appendRepositoryOutcome(b, o, since.Verdict{})
 		b = b[:len(b)-1] // more keys follow
 		b = appendText(b, "clause", o.Limit.Clause)
 		b = appendText(b, "grade", string(o.Limit.Grade))

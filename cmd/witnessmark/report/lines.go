@@ -5,6 +5,7 @@ import (
 
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/jobfile"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // lines gathers text line by line. own takes words of this program, from takes
@@ -15,6 +16,7 @@ type lines struct {
 	paint palette
 	path  func(file string) string // how a path from the root is shown
 	asOf  fact.Day                 // on which limits may be due for review
+	state since.State              // of the finding that begins next, where a base is compared with
 	wrapping
 
 	// marked writes no places, and sets the names of items off by control characters,

@@ -2,10 +2,12 @@ package report
 
 import (
 	"io"
+	"strconv"
 	"strings"
 
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // byteOrderMark begins the table. Without it the most widespread spreadsheet reads
@@ -28,12 +30,13 @@ const (
 type csvSink struct {
 	stream
 	findingsOnly bool
+	since        *since.Comparison // nil where nothing is compared with a base
 	shown        shownFiles
 }
 
 // NewCSV returns the sink of the table of all measures.
 func NewCSV(w io.Writer, s Settings) checks.Sink {
-	return &csvSink{stream: newStream(w), findingsOnly: s.FindingsOnly}
+	return &csvSink{stream: newStream(w), findingsOnly: s.FindingsOnly, since: s.Since}
 }
 
 // Begin writes the names of the columns.
@@ -50,7 +53,7 @@ func (s *csvSink) Begin(*checks.Run) error {
 func (s *csvSink) Render(dst []byte, job *checks.Job) []byte {
 	s.shown.add(job)
 	t := newTable(dst)
-	j := jobRows{table: t, job: job, base: measure{job: job.Number, premises: job.Premises, status: job.Status, stage: job.Stage, file: job.File}}
+	j := jobRows{table: t, job: job, since: s.since.Of(job), base: measure{job: job.Number, premises: job.Premises, status: job.Status, stage: job.Stage, file: job.File}}
 	for i := range job.Problems {
 		j.problem(&job.Problems[i])
 	}
@@ -88,8 +91,10 @@ func (s *csvSink) End(r *checks.Run) error {
 	for i := range r.Repository.Outcomes {
 		s.across(t, "", "", &r.Repository.Outcomes[i])
 	}
-	for p := range s.shown.others(r) {
-		t.row(problemRow(measure{file: p.File}, p))
+	for i, p := range s.shown.others(r) {
+		m := problemRow(measure{file: p.File}, p)
+		m.beside(s.since.Problem(i))
+		t.row(m)
 	}
 	note := func(text string) { t.row(&measure{outcome: rowNote, reason: text}) }
 	if r.Counts.Judged == 0 {
@@ -100,6 +105,10 @@ func (s *csvSink) End(r *checks.Run) error {
 	}
 	if r.Redacted {
 		note(redactedNote)
+	}
+	if c := s.since; c != nil {
+		note("compared with " + c.Commit + ", the base of " + c.Ref + ": " + strconv.Itoa(c.Totals.New) + " new, " + strconv.Itoa(c.Totals.Known) + " known; " +
+			strconv.Itoa(c.Totals.Fixed) + " fixed and " + strconv.Itoa(c.Totals.Gone) + " gone, which have no row")
 	}
 	note("as of " + r.AsOf.String() + ", limits " + r.LimitsDigest + ", witnessmark " + r.Tool)
 	note(caution)
@@ -113,6 +122,7 @@ func (s *csvSink) across(t *table, premises, jobs string, o *checks.RepositoryOu
 	}
 	m := measure{job: jobs, premises: premises, file: o.File, at: o.At, fact: o.Fact, written: o.Written, limit: o.Name,
 		outcome: o.Kind.String(), blocking: truth(o.Blocking), reason: o.Reason, ruleSet: builtInSet}
+	m.beside(s.since.Outcome(o))
 	unit := repositoryUnit(o)
 	m.number, _ = numberIn(o.Value, unit)
 	m.unit = unit.Symbol()

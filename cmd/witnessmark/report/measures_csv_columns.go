@@ -6,6 +6,7 @@ import (
 
 	"witnessmark.example/checks/jobfile"
 	"witnessmark.example/checks/limit"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // builtInSet stands for the rule set of built-in checks, as in the counts of a run.
@@ -26,6 +27,7 @@ type measure struct {
 	grade, title, edition        string
 	clause, decidedBy, address   string
 	reason, waitsOn, formula     string
+	state, inBase                string // beside the base of --since; empty without
 }
 
 // measureColumn is one column. What a number column has is written as it is, so that
@@ -75,6 +77,8 @@ func measureColumns() []measureColumn {
 		{"reason", false, func(m *measure) string { return m.reason }},
 		{"waits_on", false, func(m *measure) string { return m.waitsOn }},
 		{"formula", false, func(m *measure) string { return m.formula }},
+		{"state", false, func(m *measure) string { return m.state }},
+		{"in_base", false, func(m *measure) string { return m.inBase }},
 	}
 }
 
@@ -133,4 +137,16 @@ func (t *table) row(m *measure) {
 func (t *table) done() []byte {
 	t.out.Flush()
 	return t.b
+}
+
+// beside takes over what a finding is beside the base.
+func (m *measure) beside(v since.Verdict) {
+	m.state = string(v.State)
+	if v.Was == nil {
+		return
+	}
+	m.inBase = v.Was.Kind.String()
+	if v.Was.Value != "" {
+		m.inBase += ", " + v.Was.Value
+	}
 }

@@ -7,13 +7,15 @@ import (
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
 	"witnessmark.example/checks/quantity"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // jobRows writes the rows of one job.
 type jobRows struct {
 	*table
-	job  *checks.Job
-	base measure // what all its rows have
+	job   *checks.Job
+	since *since.Job // nil where nothing is compared with a base
+	base  measure    // what all its rows have
 }
 
 func (j *jobRows) problem(p *checks.Problem) { j.row(problemRow(j.base, p)) }
@@ -71,6 +73,7 @@ func (j *jobRows) outcome(o *judge.Outcome) {
 	m.at = positionOf(j.job.Result, o)
 	m.about(o.Of, o.Leaf)
 	m.outcome, m.blocking, m.reason = o.Kind.String(), truth(o.Blocking), o.Reason
+	m.beside(j.since.Verdict(o))
 	if o.Reason == "" && o.Reaches {
 		m.reason = reachesOver
 	}

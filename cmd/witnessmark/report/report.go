@@ -10,19 +10,21 @@ import (
 
 	"witnessmark.example/checks"
 	"witnessmark.example/cmd/witnessmark/report/pages"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // Settings say how a report is written. The zero value writes every outcome,
 // without colour, with paths from the root.
 type Settings struct {
 	Colour       bool
-	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON, CSV, HTML)
+	FindingsOnly bool                     // leave outcomes out that nobody has to look at (JSON, CSV, HTML, JUnit)
 	Calculations bool                     // write calculations in full (text); JSON always does
 	Width        int                      // columns of text, from 20; 0 for lines as long as they are
 	Headings     bool                     // in text: a line above the findings of a job, also of the only one
 	Quiet        bool                     // in text: findings and problems alone
 	Summary      bool                     // in text: a line for each job and the totals; not with Quiet
-	Path         func(file string) string // how a path from the root is shown in text; nil for as it is
+	Path         func(file string) string // how a path from the root is shown in text and in what CI shows; nil for as it is
+	Since        *since.Comparison        // with the base; nil where nothing is compared
 }
 
 // Format is one format a report can have.
@@ -43,6 +45,13 @@ func Formats() []Format {
 		{pages.Owner.Name, "page for the owner: daily use, warnings, upkeep (HTML)", newPages(pages.Owner)},
 		{pages.Snags.Name, "what is to be put right, by whom and until when (HTML)", newPages(pages.Snags)},
 		{pages.Labels.Name, "labels and signs at their letter height (HTML)", newPages(pages.Labels)},
+		{"markdown", "for a comment on a change: findings job by job, at most 65,536 characters", NewMarkdown},
+		{"summary", "the same for the summary of a CI run, at most 900 KiB", NewSummary},
+		{"annotations", "log commands of the CI host, the worst findings beside their lines", NewAnnotations},
+		{"sarif", "findings as SARIF 2.1.0, for upload to the host", NewSARIF},
+		{"sarif-audit", "every outcome as SARIF 2.1.0, with the clauses that limits go back to", NewSARIFAudit},
+		{"junit", "a test case for each limit and value, as hosts read results of tests", NewJUnit},
+		{"code-quality", "findings as JSON for hosts that show code quality", NewCodeQuality},
 	}
 }
 

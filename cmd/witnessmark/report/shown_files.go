@@ -27,13 +27,16 @@ func (s *shownFiles) add(job *checks.Job) {
 	s.files[job.File] = true
 }
 
-// others yields the problems of a run that stand with no job.
-func (s *shownFiles) others(r *checks.Run) iter.Seq[*checks.Problem] {
-	return func(yield func(*checks.Problem) bool) {
+// others yields the problems of a run that stand with no job, and their places in it.
+func (s *shownFiles) others(r *checks.Run) iter.Seq2[int, *checks.Problem] {
+	return func(yield func(int, *checks.Problem) bool) {
 		for i := range r.Problems {
-			if p := &r.Problems[i]; !s.files[p.File] && !yield(p) {
+			if p := &r.Problems[i]; !s.files[p.File] && !yield(i, p) {
 				return
 			}
 		}
 	}
 }
+
+// has tells whether the problems of a file stand with its job.
+func (s *shownFiles) has(file string) bool { return s.files[file] }

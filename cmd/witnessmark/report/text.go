@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"witnessmark.example/checks"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // caution closes every text report.
@@ -18,7 +19,9 @@ type textSink struct {
 	paint palette
 	path  func(string) string
 
-	settings     Settings
+	settings Settings
+	since    *since.Comparison // nil where nothing is compared with a base
+
 	calculations bool        // in full
 	shortened    atomic.Bool // some were written in short
 	several      bool        // job files are judged in this run
@@ -35,7 +38,7 @@ func NewText(w io.Writer, s Settings) checks.Sink {
 	if path == nil {
 		path = func(file string) string { return file }
 	}
-	return &textSink{stream: newStream(w), paint: newPalette(s.Colour), path: path, settings: s, calculations: s.Calculations}
+	return &textSink{stream: newStream(w), paint: newPalette(s.Colour), path: path, settings: s, calculations: s.Calculations, since: s.Since}
 }
 
 // lines begins text behind what is there.
@@ -54,6 +57,9 @@ func (s *textSink) Begin(r *checks.Run) error {
 // what is open before its gates, and what was judged. It is safe for concurrent use.
 func (s *textSink) Render(dst []byte, job *checks.Job) []byte {
 	s.shown.add(job)
+	if compared := s.since.Of(job); compared != nil && !compared.Shown {
+		return append(dst, withoutHeading)
+	}
 	mark := len(dst)
 	t := s.lines(append(dst, withoutHeading))
 	if job.Result != nil {
@@ -91,6 +97,10 @@ func (s *textSink) End(r *checks.Run) error {
 	if err := s.gap(len(t.b) > 0 || s.settings.Quiet); err != nil {
 		return err
 	}
+	if s.since != nil {
+		t.leftApart(s.since)
+		t.sinceTotals(s.since)
+	}
 	if s.settings.Quiet {
 		s.quietEnd(t, r)
 	} else {
@@ -108,7 +118,8 @@ func (s *textSink) acrossFiles(t *lines, r *checks.Run) {
 		t.in(t.paint.strong, "Across files and in definitions").end()
 	}
 	s.repository(t, r)
-	for p := range s.shown.others(r) {
+	for i, p := range s.shown.others(r) {
+		t.state = s.since.Problem(i).State
 		t.problem(s.path(p.File), p)
 	}
 }
@@ -125,7 +136,9 @@ func (s *textSink) looksAcross(r *checks.Run) bool {
 
 // problem writes something that kept a file or definition from being checked.
 func (t *lines) problem(path string, p *checks.Problem) {
-	t.place(path, p.At).in(t.paint.outside, "problem").own(": ").from(p.Message)
+	t.place(path, p.At)
+	t.stateBefore()
+	t.in(t.paint.outside, "problem").own(": ").from(p.Message)
 	t.end()
 	if p.Mend != "" {
 		t.item("mend").from(p.Mend)

@@ -68,9 +68,25 @@ func (w *jobWriter) absent() []finding {
 		case a.missing == nil:
 			name = a.waiting[0].Name()
 		}
-		out[i] = finding{at: w.placeOfAbsence(a), name: name, about: a.slot, kind: kind, write: func() { w.absence(a) }}
+		out[i] = finding{at: w.placeOfAbsence(a), name: name, about: a.slot, kind: kind, block: a.blocks(), write: func() { w.absence(a) }, outcomes: a.outcomes()}
 	}
 	return out
+}
+
+// outcomes lists all that the finding tells of.
+func (a *absence) outcomes() []*judge.Outcome {
+	out := slices.Clone(a.waiting)
+	for _, o := range []*judge.Outcome{a.missing, a.product} {
+		if o != nil {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// blocks tells whether the absence keeps something from being judged that blocks.
+func (a *absence) blocks() bool {
+	return a.missing != nil || a.product != nil || slices.ContainsFunc(a.waiting, func(o *judge.Outcome) bool { return o.Blocking })
 }
 
 // cause is one reason for which something of an entry could not be calculated.
@@ -115,14 +131,11 @@ func (w *jobWriter) placeOfAbsence(a *absence) jobfile.Position {
 
 // absence writes one absent fact with its one-line mend and the limits that wait.
 func (w *jobWriter) absence(a *absence) {
-	kind, blocking := judge.NotChecked, a.product != nil
-	for _, o := range a.waiting {
-		blocking = blocking || o.Blocking
-	}
+	kind := judge.NotChecked
 	if a.missing != nil {
-		kind, blocking = judge.Missing, true
+		kind = judge.Missing
 	}
-	w.place(w.file, w.placeOfAbsence(a)).outcome(kind, blocking)
+	w.place(w.file, w.placeOfAbsence(a)).outcome(kind, a.blocks())
 	plan := a.of.PlanOnly(a.leaf)
 	if plan != nil {
 		w.own("built value of ")

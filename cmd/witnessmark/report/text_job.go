@@ -31,7 +31,10 @@ type finding struct {
 	name  string // of the limit or check; empty for a problem, which explains what follows
 	about slot   // none of a problem
 	kind  judge.Kind
+	block bool // it blocks
 	write func()
+
+	outcomes []*judge.Outcome // that it tells of
 }
 
 // unreadWords say of a file that it is not even half a job.
@@ -46,26 +49,36 @@ func (w *jobWriter) write() (heading bool) {
 	var all []finding
 	for i := range w.job.Problems {
 		p := &w.job.Problems[i]
-		all = append(all, finding{at: p.At, write: func() { w.problem(w.file, p) }})
+		all = append(all, finding{at: p.At, write: func() { w.sinceProblem(i); w.problem(w.file, p) }})
 	}
 	if w.job.Result == nil {
 		heading = w.listed(all)
+		w.left()
 		w.place(w.file, jobfile.Position{}).own(unreadWords)
 		w.end()
+		w.sinceLine()
 		return heading
 	}
-	all = append(all, w.besideLimits()...)
-	all = append(all, w.absent()...)
-	all = append(all, w.single()...)
+	all = append(all, w.inFile()...)
 	if w.sink.settings.Quiet {
 		return w.quiet(all)
 	}
 	heading = w.listed(all)
+	w.left()
 	if len(all) > 0 {
 		w.gates(w.job.Result.Facts.OnHold)
 	}
 	w.closing(len(all) == 0)
+	w.sinceLine()
 	return heading
+}
+
+// inFile makes the findings of the job, in the order of the file.
+func (w *jobWriter) inFile() []finding {
+	all := append(append(w.besideLimits(), w.absent()...), w.single()...)
+	w.sinceMarks(all)
+	sort.SliceStable(all, func(i, k int) bool { return all[i].before(&all[k]) })
+	return all
 }
 
 // listed writes findings, under a heading where there is any, and tells whether.
@@ -119,7 +132,7 @@ func (w *jobWriter) besideLimits() []finding {
 		group := groups[key]
 		sort.SliceStable(group, func(i, j int) bool { return decidesBefore(group[i], group[j]) })
 		first := group[0]
-		out = append(out, finding{at: positionOf(r, first), name: first.Name(), about: key, kind: first.Kind, write: func() { w.besideLimit(group) }})
+		out = append(out, finding{at: positionOf(r, first), name: first.Name(), about: key, kind: first.Kind, block: first.Blocking, write: func() { w.besideLimit(group) }, outcomes: group})
 	}
 	return out
 }
@@ -161,7 +174,7 @@ func (w *jobWriter) single() []finding {
 
 // findingOf makes a finding of one outcome that stands for itself.
 func (w *jobWriter) findingOf(o *judge.Outcome, write func()) finding {
-	return finding{at: positionOf(w.job.Result, o), name: o.Name(), about: slot{o.Of, o.Leaf}, kind: o.Kind, write: write}
+	return finding{at: positionOf(w.job.Result, o), name: o.Name(), about: slot{o.Of, o.Leaf}, kind: o.Kind, block: o.Blocking, write: write, outcomes: []*judge.Outcome{o}}
 }
 
 // waitsOnDue tells whether an outcome waits on a fact that stands as a finding

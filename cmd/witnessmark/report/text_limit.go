@@ -16,6 +16,7 @@ func (w *jobWriter) head(r *judge.Result, o *judge.Outcome) {
 }
 
 func (t *lines) outcome(k judge.Kind, blocking bool) {
+	t.stateBefore()
 	t.in(t.paint.of(k), spoken(k)).own(": ")
 	if !blocking {
 		t.own("advisory: ")

@@ -5,6 +5,7 @@ import (
 
 	"witnessmark.example/checks"
 	"witnessmark.example/checks/judge"
+	"witnessmark.example/cmd/witnessmark/since"
 )
 
 // repository writes what came out across files: the findings on sums over
@@ -25,10 +26,13 @@ func (s *textSink) repository(t *lines, r *checks.Run) {
 				unknown = append(unknown, unknownSum{p, o})
 				continue
 			}
+			v := s.since.Outcome(o)
 			s.sumPlace(t, p, o)
+			t.state = v.State
 			t.across(o)
 			t.property(p, o)
 			s.formula(t, o)
+			t.inBase(v)
 		}
 	}
 	s.unknownSums(t, unknown)
@@ -40,8 +44,11 @@ func (s *textSink) repository(t *lines, r *checks.Run) {
 	for i := range r.Repository.Outcomes {
 		o := &r.Repository.Outcomes[i]
 		if o.Kind.IsFinding() || o.Kind == judge.Accepted && !s.settings.Quiet {
+			v := s.since.Outcome(o)
 			t.place(s.path(o.File), o.At)
+			t.state = v.State
 			t.across(o)
+			t.inBase(v)
 		}
 	}
 }
@@ -88,6 +95,11 @@ func (s *textSink) unknownSum(t *lines, group []unknownSum) {
 	}
 	first := group[0]
 	s.sumPlace(t, first.premises, first.outcome)
+	for _, u := range group {
+		if v := s.since.Outcome(u.outcome); t.state != since.New {
+			t.state = v.State
+		}
+	}
 	t.outcome(judge.NotChecked, blocking)
 	t.from(label(first.outcome.Limit.Way.Leaf)).own(" (").from(first.outcome.Fact).own(")")
 	if n := len(facts) - 1; n > 0 {

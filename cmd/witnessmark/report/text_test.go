@@ -14,6 +14,7 @@ import (
 	"witnessmark.example/checks/limit"
 	"witnessmark.example/checks/quantity"
 	"witnessmark.example/checks/register"
+	"witnessmark.example/cmd/witnessmark/report/inert"
 )
 
 // edited is the clean job with lines replaced: old, new, old, new …
@@ -299,12 +300,12 @@ func TestHostileJob(t *testing.T) {
 	r.run.Repository.Outcomes = []checks.RepositoryOutcome{{Kind: judge.Outside, Name: "\n::n", Fact: "::f", File: "\n::f", Written: "\u202e", Reason: "\n::r"}}
 	out := r.write(t, "text", Settings{}, name, hostile)
 	for line := range strings.Lines(out) {
-		requireHarmless(t, strings.TrimSuffix(line, "\n"))
+		require.NoError(t, inert.Harmless([]byte(strings.TrimSuffix(line, "\n"))))
 		assert.Regexp(t, `^(  |\\u003a|rules/|\\u000a|premises |Totals|Sums|Work on|$)`, strings.TrimSuffix(line, "\n"))
 	}
 	js := newTestRun(t).write(t, "json", Settings{}, name, hostile)
 	for line := range strings.Lines(js) {
-		requireSteerless(t, strings.TrimSuffix(line, "\n"))
+		require.NoError(t, inert.Steerless([]byte(strings.TrimSuffix(line, "\n"))))
 		assert.NotContains(t, line, "##[")
 	}
 }
