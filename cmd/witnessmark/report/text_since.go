@@ -81,7 +81,7 @@ func (t *lines) leftApart(c *since.Comparison) {
 func (t *lines) leftOne(path string, l *since.Left) {
 	t.place(path, jobfile.Position{})
 	if l.State == since.Fixed {
-		t.in(t.paint.settle, "fixed").own(": ")
+		t.in(t.paint.within, "fixed").own(": ")
 	} else {
 		t.in(t.paint.strong, "gone").own(": ")
 	}
