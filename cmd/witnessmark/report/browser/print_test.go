@@ -53,7 +53,7 @@ func TestPrint(t *testing.T) {
 		"what to look at, Letter": {chromedp.PaperLetter, "findings", 8},
 		"every value, A4":         {chromedp.PaperA4, "values", 22},
 		"every value, Letter":     {chromedp.PaperLetter, "values", 22},
-		"everything, A4":          {chromedp.PaperA4, "all", 115},
+		"everything, A4":          {chromedp.PaperA4, "all", 150},
 	} {
 		b.choose("print", c.print)
 		sheets := b.printed(c.paper)
