@@ -13,11 +13,32 @@ import (
 func (l *Compiled) RuledOutBy(p *fact.Instance, along string) (condition string, never bool) {
 	for i := range l.when {
 		k := &l.when[i]
+		if k.list == p.Scope { // what is asked of the product that is named
+			if condition, never := ruledOut(k.of, p); never {
+				return condition, true
+			}
+			continue
+		}
 		if k.list != nil || k.way.Leaf.Scope != p.Scope || strings.TrimSuffix(k.way.Text, "."+k.way.Leaf.Inside()) != along || k.is.refers() {
 			continue
 		}
 		v := p.Get(k.way.Leaf)
 		if v.State == fact.Known && k.is.evaluate(v, v.Quantity, nil).Holds == No {
+			return k.way.Text + " " + k.is.describe(), true
+		}
+	}
+	return "", false
+}
+
+// ruledOut tells whether a product states something else than one of the conditions
+// on itself asks.
+func ruledOut(conditions []condition, p *fact.Instance) (condition string, never bool) {
+	for i := range conditions {
+		k := &conditions[i]
+		if k.list != nil || k.way.Leaf.Scope != p.Scope || k.is.refers() {
+			continue
+		}
+		if v := p.Get(k.way.Leaf); v.State == fact.Known && k.is.evaluate(v, v.Quantity, nil).Holds == No {
 			return k.way.Text + " " + k.is.describe(), true
 		}
 	}

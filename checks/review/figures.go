@@ -85,7 +85,7 @@ func (s *Subject) forLimits(p *define.Revision, lacks *lacking) {
 			continue // of another product
 		}
 		for _, w := range l.Reads() {
-			if w.Leaf.Scope != p.Instance.Scope || p.Instance.Get(w.Leaf).State != fact.Absent || onlyWhereStated(l, w.Leaf) {
+			if w.Leaf.Scope != p.Instance.Scope || p.Instance.Get(w.Leaf).State != fact.Absent || onlyWhereStated(l, w.Leaf) || ofOtherCurrent(p, w.Leaf) {
 				continue
 			}
 			if _, out := l.RuledOutBy(p.Instance, strings.TrimSuffix(w.Text, "."+w.Leaf.Inside())); !out {
@@ -106,4 +106,20 @@ func onlyWhereStated(l *limit.Compiled, figure *fact.Leaf) bool {
 		}
 	}
 	return false
+}
+
+// ofOtherCurrent tells whether the figure is one of direct current and the product
+// states only figures of alternating current, or the other way round: a device that is
+// made for one of them has none of the other. Where such a device is used all the same,
+// lint says that the limit is not checked.
+func ofOtherCurrent(p *define.Revision, figure *fact.Leaf) bool {
+	own, _, block := strings.Cut(figure.Inside(), ".")
+	other := map[string]string{"dc": "ac", "ac": "dc"}[own]
+	return block && other != "" && statesAny(p, other) && !statesAny(p, own)
+}
+
+func statesAny(p *define.Revision, block string) bool {
+	return slices.ContainsFunc(p.Instance.Scope.Leaves, func(l *fact.Leaf) bool {
+		return strings.HasPrefix(l.Inside(), block+".") && p.Instance.Get(l).State == fact.Known
+	})
 }

@@ -101,3 +101,33 @@ func TestFiguresOfOtherProductsAreTheirs(t *testing.T) {
 	}
 	assert.Equal(t, []string{"equipment/quell.cue"}, slices.Compact(of))
 }
+
+// A limit on a device of one kind, or for one kind of current, asks no figure of a
+// product that is another.
+func TestReviewOfFiguresOfDevices(t *testing.T) {
+	t.Parallel()
+	device := func(figures string) firm {
+		return policyWith(``).with("equipment/oar.cue", `package equipment
+
+import "witnessmark.example/schema/equipment"
+
+#products: oar: A: equipment.#Protection & {
+	title: "Devices", edition: "1"
+	`+figures+`
+}
+`)
+	}
+	fuse := missing(t, device(`device: "fuse", rating: "50 A", dc: {voltage: "1000 V", breaking_capacity: "20 kA"}`))
+	for _, figure := range []string{"ac.voltage", "ac.breaking_capacity", "rcd_type", "residual"} {
+		assert.NotContains(t, fuse, figure)
+	}
+	half := missing(t, device(`device: "fuse", rating: "50 A", dc: voltage: "1000 V"`))
+	assert.Contains(t, half, "dc.breaking_capacity", "one figure of direct current calls for the other")
+	assert.NotContains(t, half, "ac.voltage")
+	residual := missing(t, device(`device: "residual-current device", rating: "40 A", ac: {voltage: "400 V", breaking_capacity: "10 kA"}`))
+	assert.Contains(t, residual, "rcd_type")
+	assert.Contains(t, residual, "residual")
+	neither := missing(t, device(`device: "fuse", rating: "50 A"`))
+	assert.Contains(t, neither, "dc.voltage")
+	assert.Contains(t, neither, "ac.voltage")
+}
