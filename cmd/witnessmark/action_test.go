@@ -53,7 +53,7 @@ func readYAML(t *testing.T, name string, into any) {
 }
 
 // trusted are the actions of others that ours may start: those of the project's own
-// checks.
+// checks, and the host's own for handing on SARIF.
 func trusted(t *testing.T) []string {
 	text, err := os.ReadFile("../../.github/workflows/check.yml")
 	require.NoError(t, err)
@@ -62,8 +62,10 @@ func trusted(t *testing.T) []string {
 		out = append(out, m[1])
 	}
 	require.NotEmpty(t, out)
-	return out
+	return append(out, uploadSARIF)
 }
+
+const uploadSARIF = "github/codeql-action/upload-sarif@v3"
 
 // holdsNoInput fails where anything from outside is put into a script: it would be run.
 func holdsNoInput(t *testing.T, steps []step) {
@@ -101,8 +103,17 @@ func TestAction(t *testing.T) {
 		}
 	}
 	assert.Equal(t, []string{"get", "lint", "verdict"}, calls)
+	// The host gets the file before the step that fails, and only where it was asked for.
+	upload := a.Runs.Steps[len(a.Runs.Steps)-2]
+	assert.Equal(t, uploadSARIF, upload.Uses)
+	assert.Equal(t, "inputs.upload-sarif == 'true' && steps.lint.outputs.sarif != ''", upload.If)
+	assert.Equal(t, "${{ steps.lint.outputs.sarif }}", upload.With["sarif_file"])
+	assert.Equal(t, "false", a.Inputs["upload-sarif"].Default)
 	for name, in := range a.Inputs {
 		assert.NotEmpty(t, in.Description)
+		if name == "upload-sarif" {
+			continue // for the step before, not for the script
+		}
 		assert.Equal(t, "${{ inputs."+name+" }}", handed["WITNESSMARK_"+strings.ToUpper(strings.ReplaceAll(name, "-", "_"))], name)
 	}
 	for name, out := range a.Outputs {
