@@ -32,6 +32,7 @@ func explained(t *testing.T, folder string, args ...string) (status int, stdout,
 // Every name of the examples comes out as JSON that fits the schema, and as text
 // without an empty line end or a character that steers.
 func TestExplainEveryName(t *testing.T) {
+	notRaced(t)
 	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(report.ExplainSchema))
 	require.NoError(t, err)
 	c := jsonschema.NewCompiler()

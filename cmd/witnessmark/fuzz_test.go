@@ -66,6 +66,7 @@ func FuzzReports(f *testing.F) {
 // run takes out every seventh line, beginning at another place in each file; with
 // EVERY_LINE set, every one.
 func TestExamplesWithALineMissing(t *testing.T) {
+	notRaced(t)
 	jobs, err := filepath.Glob("../../examples/jobs/*.yaml")
 	require.NoError(t, err)
 	base := fstest.MapFS{}

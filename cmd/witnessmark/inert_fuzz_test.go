@@ -91,6 +91,7 @@ func memory(t testing.TB, files map[string][]byte) map[string][]byte {
 // Any text in place of any value or key of an example, as it is or in quotes, and in
 // the name of the file, leaves every report inert.
 func FuzzInert(f *testing.F) {
+	notRaced(f)
 	all, err := readScalars()
 	require.NoError(f, err)
 	for i, text := range append(append([]string{}, hostile...), refused...) {

@@ -89,6 +89,7 @@ func noFirm(t *testing.T) []listedLimit {
 
 // What the list says of a limit is what lint says of those that took part.
 func TestListEqualsLint(t *testing.T) {
+	notRaced(t)
 	byName := map[string]listedLimit{}
 	for _, l := range listOf(t, "--root", "../../examples") {
 		byName[l.Name] = l
@@ -134,6 +135,7 @@ func TestListAsCSV(t *testing.T) {
 // Each job of the examples can be asked for; each of its outcomes in lint is a
 // candidate with the same outcome, and the strictest is the same.
 func TestForEqualsLint(t *testing.T) {
+	notRaced(t)
 	files, err := filepath.Glob("../../examples/jobs/*.yaml")
 	require.NoError(t, err)
 	require.NotEmpty(t, files)

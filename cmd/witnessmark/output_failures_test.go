@@ -80,6 +80,7 @@ func filesIn(t testing.TB, dir string) (names []string) {
 // Wherever the room ends (before the first byte, in the middle, at the last one), every
 // format says so in one plain line, and the report beside it is whole.
 func TestRoomEndsAnywhere(t *testing.T) {
+	notRaced(t)
 	dir := smallFirm(t)
 	for _, f := range report.Formats() {
 		whole := &full{room: 1 << 40}
@@ -109,6 +110,7 @@ func TestRoomEndsAnywhere(t *testing.T) {
 // What cannot be written, and what keeps it from being written, is said in one line for
 // each report, in every format. Nothing that stood there is touched, and nothing stays.
 func TestPathsThatCannotBeWritten(t *testing.T) {
+	notRaced(t)
 	repo := smallFirm(t)
 	for _, f := range report.Formats() {
 		dir := t.TempDir()
@@ -145,6 +147,7 @@ func TestPathsThatCannotBeWritten(t *testing.T) {
 
 // A report that cannot be put in place at the end leaves nothing either.
 func TestCannotBePutInPlace(t *testing.T) {
+	notRaced(t)
 	repo := smallFirm(t)
 	for _, f := range report.Formats() {
 		dir := t.TempDir()

@@ -178,6 +178,7 @@ func assertRedacted(t *testing.T, dir string, markers ...string) string {
 // Every example with a marker in place of every private value, in its register too:
 // no report says one, and all comes out as it does without --redact.
 func TestRedactedExamples(t *testing.T) {
+	notRaced(t)
 	c, files := shape(t), map[string]string{}
 	private := map[string]bool{}
 	for _, l := range privateLeaves(c) {
@@ -252,6 +253,7 @@ func marked(f *jobfile.File, private map[string]bool, mark func(string) string) 
 
 // A job for every private field and every way in which one can be written wrong.
 func TestRedactedBadValues(t *testing.T) {
+	notRaced(t)
 	forms := []string{
 		"%s", `"%s \" x ` + "\\t" + ` y"`, "[%s, other %s]", "{planned: %s, built: %[1]s b}", "{%s: %[1]s}", "{by: {by: %s}}", "%s" + strings.Repeat(" and so on", 30),
 		"|\n      %s one\n      %[1]s two", `"%s`, "%s: x", "[%s", "&a %s", "'%s' tail", "%s  # %[1]s", "@%s", "[5,8 %s]", "{a: %s 5,8 mm}",
