@@ -94,6 +94,7 @@ func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error
 	sum := sha256.Sum256([]byte(own.digest + " " + firm.Digest))
 	run.LimitsDigest = hex.EncodeToString(sum[:])
 	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.sets, firm), asOf: o.AsOf, functions: own.functions, tables: own.tables, withoutProposals: o.WithoutProposals}
+	run.Broken = len(e.book.allFaults(firm)) > 0
 	e.known = findLeaves(shape)
 	if o.Redact {
 		e.redaction = newRedaction(shape, firm)

@@ -47,6 +47,7 @@ type Run struct {
 	Shape        *fact.Compiled
 	Files        int  // job files that were asked for, whether or not they can be read
 	Redacted     bool // private values are left out of all that follows
+	Broken       bool // mistakes were found in definitions before the first job, so that some of them took no part
 
 	// Complete after the last job:
 	Repository Repository

@@ -40,7 +40,7 @@ func (c *Comparison) acrossJobs(r *checks.Run) {
 		case strings.HasPrefix(b.Name, "record#"):
 			l.State, l.Why = c.clashNow(b, r.Repository.Incomplete)
 		}
-		c.Apart = append(c.Apart, l)
+		c.Apart = append(c.Apart, c.fate(l))
 	}
 }
 
@@ -137,7 +137,7 @@ func (c *Comparison) problems(r *checks.Run) {
 	}
 	for _, b := range left {
 		if c.wanted(b.File) {
-			c.Apart = append(c.Apart, Left{Finding: b, State: Fixed, Why: "the problem is gone"})
+			c.Apart = append(c.Apart, c.fate(Left{Finding: b, State: Fixed, Why: "the problem is gone"}))
 		}
 	}
 }

@@ -28,6 +28,7 @@ type Comparison struct {
 	Totals   Totals
 	Problems []Verdict // of Run.Problems, in their order
 
+	unsure bool // definitions differ and are broken: what asked for something may have been lost with them
 	base   *Base
 	moved  map[string]string // files of the head to those of the base, where they differ
 	wanted func(file string) bool
@@ -91,11 +92,21 @@ func NewComparison(base *Base, o Options) *Comparison {
 	return c
 }
 
+// fate is what became of a finding of the base. While definitions are broken that the
+// base had whole, what is found no more may only have lost what found it.
+func (c *Comparison) fate(l Left) Left {
+	if c.unsure && l.State == Fixed {
+		l.State, l.Why = Gone, "definitions differ and could not be read in full"
+	}
+	return l
+}
+
 // Begin finds out whether both are judged by the same definitions.
 func (c *Comparison) Begin(r *checks.Run) error {
 	if c.Whole = r.LimitsDigest != c.base.digest; !c.Whole {
 		c.Changed = nil // files that nothing was read from
 	}
+	c.unsure = c.Whole && r.Broken
 	return nil
 }
 

@@ -112,7 +112,9 @@ func (c *Comparison) compare(job *checks.Job) *Job {
 			j.Left = append(j.Left, Left{Finding: v.Was, State: Gone, Why: notDue})
 		}
 	}
-	j.Left = append(j.Left, fates(job, left)...)
+	for _, l := range fates(job, left) {
+		j.Left = append(j.Left, c.fate(l))
+	}
 	j.Shown = c.Whole || j.Was != j.File || j.Edited || j.Unread || j.New > 0 || len(j.Left) > 0 || len(j.Problems) > 0
 	return j
 }
