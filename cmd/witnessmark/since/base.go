@@ -14,6 +14,7 @@ type Base struct {
 	clashes map[string][]*Finding // of across, those of checks across files, by file
 	other   []*Finding            // problems of no job file
 	unread  []string              // job files that could not be read
+	notKept []string              // as of checks.Run
 	digest  string                // of the limits
 
 	rendered sync.Map // file to *baseJob, between Render and Job
@@ -31,7 +32,7 @@ func NewBase() *Base { return &Base{jobs: map[string]*baseJob{}, clashes: map[st
 
 // Begin keeps by what the base is judged.
 func (b *Base) Begin(r *checks.Run) error {
-	b.digest = r.LimitsDigest
+	b.digest, b.notKept = r.LimitsDigest, r.NotKept
 	return nil
 }
 

@@ -28,7 +28,7 @@ type Comparison struct {
 	Totals   Totals
 	Problems []Verdict // of Run.Problems, in their order
 
-	unsure bool // definitions differ and are broken: what asked for something may have been lost with them
+	unsure string // why nothing can be called fixed: what asked for something may have been lost; else empty
 	base   *Base
 	moved  map[string]string // files of the head to those of the base, where they differ
 	wanted func(file string) bool
@@ -92,11 +92,11 @@ func NewComparison(base *Base, o Options) *Comparison {
 	return c
 }
 
-// fate is what became of a finding of the base. While definitions are broken that the
-// base had whole, what is found no more may only have lost what found it.
+// fate is what became of a finding of the base. While definitions are broken or lost that
+// the base had, what is found no more may only have lost what found it.
 func (c *Comparison) fate(l Left) Left {
-	if c.unsure && l.State == Fixed {
-		l.State, l.Why = Gone, "definitions differ and could not be read in full"
+	if c.unsure != "" && l.State == Fixed {
+		l.State, l.Why = Gone, c.unsure
 	}
 	return l
 }
@@ -106,7 +106,13 @@ func (c *Comparison) Begin(r *checks.Run) error {
 	if c.Whole = r.LimitsDigest != c.base.digest; !c.Whole {
 		c.Changed = nil // files that nothing was read from
 	}
-	c.unsure = c.Whole && r.Broken
+	lost := slices.DeleteFunc(slices.Clone(r.NotKept), func(what string) bool { return slices.Contains(c.base.notKept, what) })
+	switch {
+	case c.Whole && r.Broken:
+		c.unsure = "definitions differ and could not be read in full"
+	case len(lost) > 0:
+		c.unsure = "the base has " + strings.Join(lost, ", ") + " to check by, and now there is none"
+	}
 	return nil
 }
 
