@@ -139,6 +139,7 @@ func (c *collector) sums() {
 // clashes reports the built-in checks across files, for the files that were
 // asked for.
 func (c *collector) clashes() {
+	c.run.Repository.Incomplete = !c.register.Complete()
 	for _, x := range c.register.Clashes() {
 		if !c.wanted[x.File] {
 			continue

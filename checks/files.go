@@ -26,7 +26,11 @@ type place struct {
 // a root file the first path's folder is the root of the run.
 func locate(o Options) (*place, error) {
 	paths := o.Paths
-	if len(paths) == 0 {
+	switch {
+	case len(paths) > 0:
+	case o.FS == nil && o.Root != "" && !isBelow(".", o.Root):
+		paths = []string{o.Root}
+	default:
 		paths = []string{"."}
 	}
 	if o.FS != nil {
@@ -62,6 +66,17 @@ func locate(o Options) (*place, error) {
 	}
 	p.fsys = os.DirFS(p.folder)
 	return p, nil
+}
+
+// isBelow tells whether a path is the folder or in it.
+func isBelow(path, folder string) bool {
+	abs, err := filepath.Abs(path)
+	in, err2 := filepath.Abs(folder)
+	if err != nil || err2 != nil {
+		return false
+	}
+	rel, err := filepath.Rel(in, abs)
+	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator))
 }
 
 // RootOf returns the folder that a run's paths count from: that of the root file

@@ -69,8 +69,9 @@ type RepositoryOutcome struct {
 
 // Repository is what came out across all files.
 type Repository struct {
-	Premises []PremisesResult
-	Outcomes []RepositoryOutcome
+	Premises   []PremisesResult
+	Outcomes   []RepositoryOutcome
+	Incomplete bool // a job file, asked for or not, could not be read in full: what is not found across files may be there
 }
 
 // Counts are the figures of a run. The zero value counts nothing.

@@ -86,14 +86,18 @@ func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error
 	if where.hasRoot {
 		firm = define.ReadFirm(files, where.fsys, shape)
 		run.Firm, run.Contacts, run.Languages = firm.Name, firm.Contacts, firm.Languages
-		run.Notes = append(run.Notes, notKept(firm)...)
+		if run.NotKept = notKept(firm); len(run.NotKept) > 0 {
+			run.Notes = append(run.Notes, "The firm does not keep "+strings.Join(run.NotKept, ", ")+", so nothing of that was checked.")
+		}
 	} else {
 		firm = define.NoFirm(files, shape)
+		run.NotKept = []string{"a root file"}
 		run.Notes = append(run.Notes, "No root file ("+define.RootFile+") was found here or above: no equipment data, no policy, no local amendments, no registers and no map of required rule sets were read, so nothing of them was checked.")
 	}
 	sum := sha256.Sum256([]byte(own.digest + " " + firm.Digest))
 	run.LimitsDigest = hex.EncodeToString(sum[:])
 	e := &engine{place: where, firm: firm, shape: shape, book: newBook(shape, own.sets, firm), asOf: o.AsOf, functions: own.functions, tables: own.tables, withoutProposals: o.WithoutProposals}
+	run.Broken = len(e.book.allFaults(firm)) > 0
 	e.known = findLeaves(shape)
 	if o.Redact {
 		e.redaction = newRedaction(shape, firm)
@@ -101,7 +105,7 @@ func prepare(o Options, where *place) (*engine, *define.Definitions, *Run, error
 	return e, own.definitions, run, nil
 }
 
-// notKept says what the firm does not keep, so that nothing of it is checked.
+// notKept names what the firm does not keep, so that nothing of it is checked.
 func notKept(f *define.Firm) []string {
 	var none []string
 	if len(f.Required) == 0 {
@@ -112,10 +116,7 @@ func notKept(f *define.Firm) []string {
 			none = append(none, "a register of "+name)
 		}
 	}
-	if len(none) == 0 {
-		return nil
-	}
-	return []string{"The firm does not keep " + strings.Join(none, ", ") + ", so nothing of that was checked."}
+	return none
 }
 
 // judgeAll spreads the files over the workers and takes their results in order.

@@ -43,10 +43,12 @@ type Run struct {
 	Firm         string           // name of the firm, empty without a root file
 	Contacts     []define.Contact // of the firm, in the order of its root file
 	Languages    []string         // of labels and pages where a job states none, as the firm has it
+	NotKept      []string         // what the firm has not, so that nothing was checked by it: "a register of people"
 	Notes        []string         // what was not checked in this run as a whole, as sentences
 	Shape        *fact.Compiled
 	Files        int  // job files that were asked for, whether or not they can be read
 	Redacted     bool // private values are left out of all that follows
+	Broken       bool // mistakes were found in definitions before the first job, so that some of them took no part
 
 	// Complete after the last job:
 	Repository Repository

@@ -214,7 +214,7 @@ func (w *worker) part(file string, job *Job, facts *fact.Facts, plan *limit.Plan
 		at = facts.Root.Get(k.job).At
 	}
 	p := register.Part{File: file, At: at, Concessions: judge.Concessions(facts, asOf), Job: job.Number, JobAt: facts.Root.Get(k.job).At, Premises: job.Premises,
-		Stage:  facts.Stage,
+		Stage: facts.Stage, Doubt: facts.Doubt || len(facts.Problems) > 0,
 		Counts: judge.NotJudged(facts) == "", AddsTo: mention(facts.Root, k.addsTo), Replaces: mention(facts.Root, k.replaces)}
 	for _, l := range k.across {
 		v := facts.Root.Get(l)

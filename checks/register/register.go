@@ -5,6 +5,7 @@
 package register
 
 import (
+	"slices"
 	"sort"
 
 	"witnessmark.example/checks/fact"
@@ -29,6 +30,7 @@ type Part struct {
 	Sums        []Sum
 	Limits      []LimitPart
 	Serials     []Mention
+	Doubt       bool // something in the file was not understood
 }
 
 // Mention is a name with the place it stands at.
@@ -79,6 +81,12 @@ func (r *Register) Add(p Part) {
 // Unread notes a job file that could not be read. It may belong to any premises,
 // so that no sum can be known to be within a limit.
 func (r *Register) Unread(file string) { r.unread = append(r.unread, file) }
+
+// Complete tells whether every job file was read and understood, so that what the
+// checks across files do not find is not there.
+func (r *Register) Complete() bool {
+	return len(r.unread) == 0 && !slices.ContainsFunc(r.parts, func(p Part) bool { return p.Doubt })
+}
 
 // Premises lists the premises of the register, sorted.
 func (r *Register) Premises() []string {

@@ -200,6 +200,7 @@ func TestActionRuns(t *testing.T) {
 	assert.Contains(t, log, "--fail-on: ")
 	assert.NoFileExists(t, filepath.Join(c.firm, "touched"))
 	assert.Empty(t, c.told()["sarif"], "no report of the run before is left")
+	assert.Contains(t, c.env["told summary"], "Nothing was judged, which is no pass")
 	assert.NoFileExists(t, filepath.Join(c.told()["reports"], "report.json"), "no report of the run before is left")
 }
 

@@ -72,7 +72,7 @@ byte order mark, and numbers have a point. Besides the outcomes below a row says
 In CI, text or annotations go to standard output, so that they stand in the log,
 and the others to files, all from one run. Where the root file does not stand at the
 top of the git repository, --paths working-directory makes the hosts find the files
-(run it at the top). What was not judged, or was accepted by a concession, is told as
+(run it at the top, with --root). What was not judged, or was accepted by a concession, is told as
 such in each format, and never as a pass; sarif leaves concessions out and says so.
 
 Words of --fail-on:

@@ -133,6 +133,7 @@ func TestPaths(t *testing.T) {
 		{"root asked for", "jobs", []string{"--paths", "root"}, true, "jobs/a.yaml: "},
 		{"path elsewhere", "jobs/old", []string{"..", "--paths", "working-directory"}, false, "../a.yaml: "},
 		{"root given", "jobs", []string{"--root", "..", "--paths", "working-directory"}, false, "a.yaml: "},
+		{"root given from above it", "..", []string{"--root", filepath.Base(root), "--paths", "working-directory"}, false, filepath.Base(root) + "/jobs/a.yaml: "},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			x := &trial{folder: filepath.Join(root, filepath.FromSlash(c.folder)), terminal: c.terminal}

@@ -50,6 +50,7 @@ func rootOf(o checks.Options, here string) (string, error) {
 	from := checks.Options{Paths: []string{here}}
 	if o.Root != "" {
 		from.Root = absolute(o.Root)
+		from.Paths = []string{from.Root} // wherever here is
 	}
 	if len(o.Paths) > 0 {
 		from.Paths = []string{absolute(o.Paths[0])}

@@ -134,7 +134,11 @@ lint() {
 	touch report.txt
 	say report.txt said.txt
 	[ ! -s annotations.txt ] || cat annotations.txt
-	[ ! -s summary.md ] || cat summary.md >>"${GITHUB_STEP_SUMMARY:?}"
+	if [ -s summary.md ]; then
+		cat summary.md >>"${GITHUB_STEP_SUMMARY:?}"
+	elif [ "$status" -gt 1 ]; then # or else the page would be silent
+		printf '## witnessmark\n\nNothing was judged, which is no pass: the log says why.\n' >>"${GITHUB_STEP_SUMMARY:?}"
+	fi
 	output status "$status"
 	output reports "$folder"
 	[ ! -s report.sarif ] || output sarif "$folder/report.sarif"

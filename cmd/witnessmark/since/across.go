@@ -1,9 +1,11 @@
 package since
 
 import (
+	"regexp"
 	"strings"
 
 	"witnessmark.example/checks"
+	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
 )
 
@@ -35,10 +37,10 @@ func (c *Comparison) acrossJobs(r *checks.Run) {
 		switch {
 		case judgedWell[b.subject()]:
 			l.State, l.Why = Fixed, nowWithin
-		case strings.HasPrefix(b.Name, "record#") && c.readNow(b.File):
-			l.State, l.Why = Fixed, "now in one place only, or as it should be"
+		case strings.HasPrefix(b.Name, "record#"):
+			l.State, l.Why = c.clashNow(b, r.Repository.Incomplete)
 		}
-		c.Apart = append(c.Apart, l)
+		c.Apart = append(c.Apart, c.fate(l))
 	}
 }
 
@@ -50,15 +52,49 @@ func (c *Comparison) was(file string) string {
 	return file
 }
 
-// readNow tells whether a file of the base was read in the head too.
-func (c *Comparison) readNow(file string) bool {
+// clashNow says what became of a finding of a check across files that stands no more.
+// Nothing says that all is well where its own value is not there any more, nor where
+// the other place may be in a file that could not be read.
+func (c *Comparison) clashNow(b *Finding, incomplete bool) (State, string) {
 	for _, j := range c.Jobs {
-		if j.Was == file {
-			return !j.Unread
+		if j.Was != b.File {
+			continue
+		}
+		switch {
+		case j.Unread:
+			return Gone, "the file could not be read"
+		case j.SetAside:
+			return Gone, "the job is not judged any more"
+		case !j.recorded[b]:
+			return Gone, "no longer recorded"
+		case incomplete:
+			return Gone, "a job file could not be read in full, and what it clashed with may stand there"
+		}
+		return Fixed, "now in one place only, or as it should be"
+	}
+	return Gone, "not judged any more"
+}
+
+// recorded tells which of the values are recorded in a job that findings across files
+// of the base are about.
+func recorded(facts *fact.Facts, across []*Finding) map[*Finding]bool {
+	out := map[*Finding]bool{}
+	for _, b := range across {
+		leaf := facts.Shape.Leaf(keys.ReplaceAllString(b.About, ""))
+		if leaf == nil {
+			continue // of an entry whose key is left out
+		}
+		for _, in := range facts.Entries[leaf.Scope.ID] {
+			if in.AddressOf(leaf) == b.About && in.Get(leaf).State == fact.Known {
+				out[b] = true
+			}
 		}
 	}
-	return false
+	return out
 }
+
+// keys are the keys of entries in the address of a value.
+var keys = regexp.MustCompile(`\[[^\]]*\]`)
 
 // goneJobs finds the jobs of the base that the head does not have. Nothing of them is
 // judged any more, which is no mend.
@@ -101,7 +137,7 @@ func (c *Comparison) problems(r *checks.Run) {
 	}
 	for _, b := range left {
 		if c.wanted(b.File) {
-			c.Apart = append(c.Apart, Left{Finding: b, State: Fixed, Why: "the problem is gone"})
+			c.Apart = append(c.Apart, c.fate(Left{Finding: b, State: Fixed, Why: "the problem is gone"}))
 		}
 	}
 }

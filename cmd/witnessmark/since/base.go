@@ -9,11 +9,13 @@ import (
 
 // Base is a sink that keeps what was found in the base, for a Comparison.
 type Base struct {
-	jobs   map[string]*baseJob // by file
-	across []*Finding          // sums over premises and checks across files
-	other  []*Finding          // problems of no job file
-	unread []string            // job files that could not be read
-	digest string              // of the limits
+	jobs    map[string]*baseJob   // by file
+	across  []*Finding            // sums over premises and checks across files
+	clashes map[string][]*Finding // of across, those of checks across files, by file
+	other   []*Finding            // problems of no job file
+	unread  []string              // job files that could not be read
+	notKept []string              // as of checks.Run
+	digest  string                // of the limits
 
 	rendered sync.Map // file to *baseJob, between Render and Job
 }
@@ -26,11 +28,11 @@ type baseJob struct {
 }
 
 // NewBase returns an empty base.
-func NewBase() *Base { return &Base{jobs: map[string]*baseJob{}} }
+func NewBase() *Base { return &Base{jobs: map[string]*baseJob{}, clashes: map[string][]*Finding{}} }
 
 // Begin keeps by what the base is judged.
 func (b *Base) Begin(r *checks.Run) error {
-	b.digest = r.LimitsDigest
+	b.digest, b.notKept = r.LimitsDigest, r.NotKept
 	return nil
 }
 
@@ -56,6 +58,11 @@ func (b *Base) Job(rendered []byte) error {
 // End keeps what runs across jobs.
 func (b *Base) End(r *checks.Run) error {
 	b.across, _ = ofRun(r, func(file string) string { return file })
+	for _, f := range b.across {
+		if f.Sum == "" && strings.HasPrefix(f.Name, "record#") {
+			b.clashes[f.File] = append(b.clashes[f.File], f)
+		}
+	}
 	for i := range r.Problems {
 		if p := &r.Problems[i]; b.jobs[p.File] == nil {
 			b.other = append(b.other, ofProblem(p, ""))

@@ -28,6 +28,7 @@ type Comparison struct {
 	Totals   Totals
 	Problems []Verdict // of Run.Problems, in their order
 
+	unsure string // why nothing can be called fixed: what asked for something may have been lost; else empty
 	base   *Base
 	moved  map[string]string // files of the head to those of the base, where they differ
 	wanted func(file string) bool
@@ -91,10 +92,26 @@ func NewComparison(base *Base, o Options) *Comparison {
 	return c
 }
 
+// fate is what became of a finding of the base. While definitions are broken or lost that
+// the base had, what is found no more may only have lost what found it.
+func (c *Comparison) fate(l Left) Left {
+	if c.unsure != "" && l.State == Fixed {
+		l.State, l.Why = Gone, c.unsure
+	}
+	return l
+}
+
 // Begin finds out whether both are judged by the same definitions.
 func (c *Comparison) Begin(r *checks.Run) error {
 	if c.Whole = r.LimitsDigest != c.base.digest; !c.Whole {
 		c.Changed = nil // files that nothing was read from
+	}
+	lost := slices.DeleteFunc(slices.Clone(r.NotKept), func(what string) bool { return slices.Contains(c.base.notKept, what) })
+	switch {
+	case c.Whole && r.Broken:
+		c.unsure = "definitions differ and could not be read in full"
+	case len(lost) > 0:
+		c.unsure = "the base has " + strings.Join(lost, ", ") + " to check by, and now there is none"
 	}
 	return nil
 }

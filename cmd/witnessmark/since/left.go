@@ -25,20 +25,22 @@ const (
 
 // Job is what the comparison says of one job.
 type Job struct {
-	File   string
-	Was    string // its file in the base; empty where it was not there
-	Edited bool   // its content differs from that in the base
-	Unread bool   // now
-	Shown  bool   // in reports for people: it differs, or something of it does, or all jobs are shown
-	New    int    // findings, and problems
-	Known  int
-	Left   []Left
+	File     string
+	Was      string // its file in the base; empty where it was not there
+	Edited   bool   // its content differs from that in the base
+	Unread   bool   // now
+	SetAside bool   // now: not judged as a whole
+	Shown    bool   // in reports for people: it differs, or something of it does, or all jobs are shown
+	New      int    // findings, and problems
+	Known    int
+	Left     []Left
 
 	Problems []Verdict // of the job's problems, in their order
 	problems []*Finding
 	findings []*Finding                 // all that take part, with problems
 	on       []Verdict                  // on each of them
 	verdicts map[*judge.Outcome]Verdict // while the job is rendered
+	recorded map[*Finding]bool          // which values of findings across files of the base are still there
 }
 
 // Verdict returns what is said of an outcome of the job; nothing of one that takes no
@@ -88,6 +90,9 @@ func (c *Comparison) compare(job *checks.Job) *Job {
 	if b := c.base.jobs[c.was(job.File)]; b != nil {
 		j.Was, j.Edited, before = b.file, b.digest != job.Digest || b.unread, b.findings
 	}
+	if job.Result != nil {
+		j.SetAside, j.recorded = job.Result.SetAside(), recorded(job.Result.Facts, c.base.clashes[j.Was])
+	}
 	head, outcomes := ofJob(job)
 	verdicts, left := Compare(onFile(before, job.File), head)
 	j.findings, j.on = head, verdicts
@@ -107,7 +112,9 @@ func (c *Comparison) compare(job *checks.Job) *Job {
 			j.Left = append(j.Left, Left{Finding: v.Was, State: Gone, Why: notDue})
 		}
 	}
-	j.Left = append(j.Left, fates(job, left)...)
+	for _, l := range fates(job, left) {
+		j.Left = append(j.Left, c.fate(l))
+	}
 	j.Shown = c.Whole || j.Was != j.File || j.Edited || j.Unread || j.New > 0 || len(j.Left) > 0 || len(j.Problems) > 0
 	return j
 }
