@@ -211,7 +211,7 @@ func (s *steered) unread() {
 			if s.plain {
 				text = "\x01"
 			}
-			if raced && (i+k)%5 > 0 { // one in five, see raced
+			if raced && (i+k)%20 > 0 { // one in twenty, see raced
 				continue
 			}
 			s.files[fmt.Sprintf("jobs/unread%03d-%d.yaml", i, k)] = fmt.Sprintf(form, text)
