@@ -25,6 +25,7 @@ import (
 // Whatever stands in a job file, both reports come out whole and inert: the JSON
 // can be read, and no control character reaches the text.
 func FuzzReports(f *testing.F) {
+	notRaced(f)
 	repo := fstest.MapFS{}
 	require.NoError(f, filepath.WalkDir("../../examples", func(p string, e os.DirEntry, err error) error {
 		if err != nil || e.IsDir() {

@@ -33,6 +33,7 @@ func sinceReports(t *testing.T, base, head map[string]string, args ...string) to
 
 // What stood in the base steers no report on what became of it, nor does what is new.
 func TestNothingOfTheBaseSteersAReport(t *testing.T) {
+	notRaced(t)
 	write := func(plain bool) told {
 		all := map[string]string{}
 		for _, s := range newSteered(t, plain)[:2] { // those with jobs that can be read
