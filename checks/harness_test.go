@@ -30,7 +30,6 @@ type seen struct {
 	line                         int
 	margin, reason, bound, grade string
 	waits                        []string
-	gates                        []string
 }
 
 func newLines() *lines { return &lines{full: map[string]seen{}} }

@@ -31,7 +31,6 @@ type worked struct {
 	gives                   quantity.Quantity
 	grade                   string
 	files                   firm
-	unit                    string // of limits, where the measure's own has no short number for the value
 }
 
 func readWorked(t *testing.T, name string, shape *fact.Compiled) worked {

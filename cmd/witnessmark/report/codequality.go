@@ -35,16 +35,7 @@ func (s *codeQualitySink) End(r *checks.Run) error {
 }
 
 func (s *codeQualitySink) issue(b []byte, o *Open) []byte {
-	text := o.Outcome()
-	if !o.Blocking {
-		text += ", advisory"
-	}
-	text += ": " + o.Text
-	for _, name := range []string{"margin", "source", "decided by", "note", "mend"} {
-		if t := o.item(name); t != "" {
-			text += "; " + name + ": " + t
-		}
-	}
+	text := o.message(func(name, text string) string { return "; " + name + ": " + text })
 	b = AppendJSON(append(b, `{"description":`...), text)
 	b = appendText(b, "check_name", o.Name)
 	b = appendText(b, "fingerprint", o.Key)

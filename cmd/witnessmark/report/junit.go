@@ -185,7 +185,7 @@ func suiteOf(job *checks.Job, beside *since.Job, findingsOnly bool) []byte {
 		out.problem(&job.Problems[i], beside.Problem(i))
 	}
 	if job.Result == nil {
-		out.add("read "+job.File, junitError, "problem", "the file could not be read; nothing of it was checked")
+		out.add("read "+job.File, junitError, "problem", unreadWords)
 		return out.append(nil)
 	}
 	w := teller(job, job.Result.AsOf)
@@ -266,10 +266,8 @@ func (s *junitSink) End(r *checks.Run) error {
 		add(&r.Repository.Outcomes[i], r.Repository.Outcomes[i].File)
 	}
 	rest := suite{name: "the run as a whole", class: "the run as a whole", names: map[string]int{}}
-	for i := range r.Problems {
-		if p := &r.Problems[i]; !s.shown.has(p.File) {
-			rest.problem(p, s.since.Problem(i))
-		}
+	for i, p := range s.shown.others(r) {
+		rest.problem(p, s.since.Problem(i))
 	}
 	if r.Counts.Judged == 0 {
 		rest.add("nothing checked", junitError, "problem", "nothing was checked: no value was compared with a limit")

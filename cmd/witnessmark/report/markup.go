@@ -33,11 +33,6 @@ func (m *markup) number(n int) *markup {
 	return m
 }
 
-// attribute appends an attribute with text from elsewhere.
-func (m *markup) attribute(name, value string) *markup {
-	return m.own(" ", name, `="`).text(value).own(`"`)
-}
-
 // element appends one element with text from elsewhere.
 func (m *markup) element(name, text string) *markup {
 	return m.own("<", name, ">").text(text).own("</", name, ">")

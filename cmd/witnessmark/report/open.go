@@ -56,6 +56,22 @@ func (o *Open) item(name string) string {
 	return ""
 }
 
+// message is the finding as one text, for formats that have no more: outcome, sentence,
+// and what has to be said besides, each put behind it by item.
+func (o *Open) message(item func(name, text string) string) string {
+	text := o.Outcome()
+	if !o.Blocking {
+		text += ", advisory"
+	}
+	text += ": " + o.Text
+	for _, name := range []string{"margin", "source", "decided by", "note", "mend"} {
+		if t := o.item(name); t != "" {
+			text += item(name, t)
+		}
+	}
+	return text
+}
+
 // keyOf makes the identity of a finding from what it is about, not from where it
 // stands: name, file and address of the value, and of a problem its message. A line
 // more or less above it changes nothing.
@@ -86,7 +102,7 @@ func openOf(job *checks.Job, beside *since.Job) []Open {
 	}
 	if job.Result == nil {
 		if len(out) == 0 { // nothing else would say so
-			out = append(out, openProblem(&checks.Problem{File: job.File, Code: "unread", Message: "the file could not be read; nothing of it was checked"}, job.Number))
+			out = append(out, openProblem(&checks.Problem{File: job.File, Code: "unread", Message: unreadWords}, job.Number))
 		}
 		return out
 	}

@@ -80,12 +80,10 @@ func (s *openSink) all(r *checks.Run) []Open {
 		out = append(out, s.jobs[i].Open...)
 	}
 	out = append(out, openAcross(r, s.since)...)
-	for i := range r.Problems {
-		if p := &r.Problems[i]; !s.shown.has(p.File) {
-			o := openProblem(p, "")
-			o.compared(s.since.Problem(i))
-			out = append(out, o)
-		}
+	for i, p := range s.shown.others(r) {
+		o := openProblem(p, "")
+		o.compared(s.since.Problem(i))
+		out = append(out, o)
 	}
 	if r.Counts.Judged == 0 { // an empty list would look like a pass
 		out = append(out, openProblem(&checks.Problem{Code: "nothing-checked", Message: "nothing was checked: no value was compared with a limit"}, ""))

@@ -115,16 +115,7 @@ func sarifLevel(o *Open) string {
 // wants a place with a whole region.
 func sarifOpen(j *jsonText, o *Open, l *limit.Planned, path func(string) string, whole bool) {
 	j.open('{').text("ruleId", Shown(o.Name)).text("kind", "fail").text("level", sarifLevel(o))
-	text := o.Outcome()
-	if !o.Blocking {
-		text += ", advisory"
-	}
-	text += ": " + o.Text
-	for _, name := range []string{"margin", "source", "decided by", "note", "mend"} {
-		if t := o.item(name); t != "" {
-			text += "\n" + sentenceCase(name) + ": " + t
-		}
-	}
+	text := o.message(func(name, text string) string { return "\n" + sentenceCase(name) + ": " + text })
 	if o.InBase != "" {
 		text += "\nIn the base: " + o.InBase
 	}

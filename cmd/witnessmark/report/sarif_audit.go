@@ -65,7 +65,7 @@ func (s *sarifAudit) Render(dst []byte, job *checks.Job) []byte {
 		one(func(j *jsonText) { sarifOpen(j, &o, nil, s.path, false) })
 	}
 	if job.Result == nil {
-		kept.Notes = []string{"the file could not be read; nothing of it was checked"}
+		kept.Notes = []string{unreadWords}
 	} else {
 		w := teller(job, job.Result.AsOf)
 		for _, t := range w.tell(func() { w.closing(false) }) {
@@ -147,13 +147,11 @@ func (s *sarifAudit) End(r *checks.Run) error {
 	for i := range r.Repository.Outcomes {
 		s.across(j, r, &r.Repository.Outcomes[i], &checks.PremisesResult{}, seen)
 	}
-	for i := range r.Problems {
-		if p := &r.Problems[i]; !s.shown.has(p.File) {
-			o := openProblem(p, "")
-			o.compared(s.since.Problem(i))
-			s.rules[o.Name], o.Key = true, seen.unique(o.Key)
-			sarifOpen(j.line(), &o, nil, s.path, false)
-		}
+	for i, p := range s.shown.others(r) {
+		o := openProblem(p, "")
+		o.compared(s.since.Problem(i))
+		s.rules[o.Name], o.Key = true, seen.unique(o.Key)
+		sarifOpen(j.line(), &o, nil, s.path, false)
 	}
 	for _, o := range leftOf(s.since) {
 		if o.Kind == 0 {

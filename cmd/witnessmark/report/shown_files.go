@@ -37,6 +37,3 @@ func (s *shownFiles) others(r *checks.Run) iter.Seq2[int, *checks.Problem] {
 		}
 	}
 }
-
-// has tells whether the problems of a file stand with its job.
-func (s *shownFiles) has(file string) bool { return s.files[file] }

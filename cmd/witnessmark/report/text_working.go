@@ -1,8 +1,6 @@
 package report
 
 import (
-	"strconv"
-
 	"witnessmark.example/checks/fact"
 	"witnessmark.example/checks/judge"
 )
@@ -77,28 +75,6 @@ func innermost(tried *fact.Working) *fact.Working {
 	return tried
 }
 
-// input writes one input with its origin, to stand in a line.
-func (t *lines) input(in *fact.WorkingInput) {
-	if in.Symbol != "" {
-		t.from(in.Symbol).own(" = ")
-	}
-	if in.Leaf == nil { // an entry that was counted
-		t.from(in.Of.Address()).own(lineOf(in.Of.At.Line)...)
-		return
-	}
-	t.from(inputText(in)).own(" (").from(in.Of.AddressOf(in.Leaf))
-	if in.Of.Scope.List.IsElsewhere() {
-		from := productOrigin(in.Of, in.Leaf)
-		t.own(", ").from(from.File)
-		if from.Line > 0 {
-			t.own(":", strconv.Itoa(from.Line))
-		}
-	} else if in.Value != nil {
-		t.own(lineOf(in.Value.At.Line)...)
-	}
-	t.own(")")
-}
-
 // inputText is the value of an input with its unit, as its author wrote it.
 func inputText(in *fact.WorkingInput) string {
 	v := in.Value
@@ -128,11 +104,4 @@ func unknownText(in *fact.WorkingInput) string {
 		}
 	}
 	return "not recorded"
-}
-
-func lineOf(line int) []string {
-	if line == 0 {
-		return nil
-	}
-	return []string{", line ", strconv.Itoa(line)}
 }
